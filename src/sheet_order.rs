@@ -282,7 +282,7 @@ pub fn with_sheets(
             notes.push(format!("{id} takes no order today: the boards and glass from there wait."));
             continue;
         };
-        let more = now.total().0 - before.map_or(0, |bill| bill.total().0);
+        let more = now.to_pay(shop).0 - before.map_or(0, |bill| bill.to_pay(shop).0);
         match place {
             Some(place) => plan.order.bills[place] = now,
             None => plan.order.bills.push(now),

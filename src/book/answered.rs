@@ -8,6 +8,7 @@ use super::ledger::Book;
 use super::on_order::{self, LineState, PlacedLine};
 use super::stamp::Stamp;
 use super::step::Step;
+use crate::report::either::either;
 
 /// A supplier's confirmation of an order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -97,6 +98,15 @@ fn arrives(step: &Step, line: &PlacedLine, on: Option<Date>) -> Result<(), BookE
             "line {} was ordered on {}, and nothing comes before that (write the day as \
              {}, year first)",
             line.line, line.date, step.date
+        ));
+    }
+    if let Some(day) = on.filter(|day| *day < step.date) {
+        return wrong(format!(
+            "{day} is past, and what comes of line {} is still to come (it is {} today; write the \
+             day on which it comes, year first{})",
+            line.line,
+            step.date,
+            either(", or what came: longpoint receive", "")
         ));
     }
     step.set(Field::LineArrives, line.line, day)

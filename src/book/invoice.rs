@@ -20,6 +20,7 @@ use super::source_files;
 use super::stamp::Stamp;
 use super::step::Step;
 use crate::measure::{Length, Money};
+use crate::report::either::either;
 
 /// An invoice, or a credit, for an order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -36,6 +37,8 @@ pub struct Invoice {
     pub lines: BTreeMap<i64, Money>,
     /// Whether it gives back what it says.
     pub is_credit: bool,
+    /// Whether it is said to be another than one with the same sums.
+    pub is_another: bool,
 }
 
 /// An order held against what was billed of it.
@@ -145,35 +148,37 @@ fn entered_before(
     supplier: &str,
 ) -> Result<Option<String>, BookError> {
     let order = invoice.order;
-    let (known, what) = match invoice.number.is_empty() {
-        false => {
-            let all = "SELECT step, number FROM bill WHERE state IS NOT NULL AND purchase = ?
-                       AND supplier = ? AND number <> '' ORDER BY step";
-            let mut query = db.prepare_cached(all)?;
-            let rows = query.query_map(params![order, supplier], |row| {
-                Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?))
-            })?;
-            let rows = rows.collect::<Result<Vec<_>, _>>()?;
-            let known = rows.iter().find(|(_, number)| bare(number) == bare(&invoice.number));
-            (known.map(|(step, _)| *step), format!("invoice {} of order {order}", invoice.number))
-        }
-        true => {
-            let BillSums { goods, carriage, other } = signed(invoice);
-            let known = "SELECT step FROM bill WHERE state IS NOT NULL AND purchase = ?
-                         AND supplier = ? AND goods = ? AND carriage = ? AND other = ?";
-            let of = params![order, supplier, goods.0, carriage.0, other.0];
-            let known: Option<i64> =
-                db.prepare_cached(known)?.query_row(of, |row| row.get(0)).optional()?;
-            let kind = if invoice.is_credit { "a credit" } else { "an invoice" };
-            (known, format!("{kind} of order {order} with these sums"))
-        }
+    let all = "SELECT step, number, goods, carriage, other FROM bill WHERE state IS NOT NULL
+               AND purchase = ? AND supplier = ? ORDER BY step";
+    let mut query = db.prepare_cached(all)?;
+    let rows = query.query_map(params![order, supplier], |row| {
+        let sums = BillSums { goods: row.get(2)?, carriage: row.get(3)?, other: row.get(4)? };
+        Ok((row.get::<_, i64>(0)?, row.get::<_, String>(1)?, sums))
+    })?;
+    let rows = rows.collect::<Result<Vec<_>, _>>()?;
+    let has_number = !invoice.number.is_empty();
+    let is_it = |number: &str| has_number && bare(number) == bare(&invoice.number);
+    if let Some((step, ..)) = rows.iter().find(|(_, number, _)| is_it(number)) {
+        let number = &invoice.number;
+        let words =
+            format!("invoice {number} of order {order} stands in the book already (step {step})");
+        return Ok(Some(words));
+    }
+    // One of the two without a number may be the other.
+    let is_like = |(_, number, sums): &&(i64, String, BillSums)| {
+        (!has_number || number.is_empty()) && *sums == signed(invoice)
     };
-    Ok(known.map(|step| {
-        let other = match invoice.number.is_empty() {
-            true => "; if this is another, write its number",
-            false => "",
+    let like = rows.iter().filter(|_| !invoice.is_another).find(is_like);
+    Ok(like.map(|(step, number, _)| {
+        let kind = if invoice.is_credit { "a credit" } else { "an invoice" };
+        let (without, mend) = match number.is_empty() {
+            true => (", without a number", either("add --another", "tick that it is another")),
+            false => ("", "write its number".to_owned()),
         };
-        format!("{what} stands in the book already (step {step}{other})")
+        format!(
+            "{kind} of order {order} with these sums stands in the book already (step \
+             {step}{without}; if this is another, {mend})"
+        )
     }))
 }
 

@@ -12,7 +12,7 @@ use super::error::{BookError, wrong};
 use super::ledger::Book;
 use super::source_files::{files, keep, typed, without_rack};
 use super::stamp::Stamp;
-use crate::shop::{Form, Offer, PriceStep, Shop, with_cells};
+use crate::shop::{Form, Offer, PriceStep, Shop, shown, with_cells};
 
 /// The file.
 const FILE: &str = "offers.csv";
@@ -67,7 +67,7 @@ impl Book {
     ) -> Result<Vec<(Offer, Offer)>, BookError> {
         self.change("offer", stamp, |step| {
             let shop = typed(step.db())?;
-            let meant = meant(&shop, which)?;
+            let meant = meant(&shop, which, change)?;
             let is_priced = change.price.is_some() || change.steps.is_some();
             if let ([_, _, ..], true) = (meant.as_slice(), is_priced) {
                 let places: Vec<String> = meant.iter().map(|offer| offer.place()).collect();
@@ -127,13 +127,26 @@ impl Book {
     }
 }
 
-/// The offers that are meant, one at least.
-fn meant<'a>(shop: &'a Shop, which: &WhichOffers) -> Result<Vec<&'a Offer>, BookError> {
+/// The offers that are meant, one at least, or all that is wrong with what was said.
+fn meant<'a>(
+    shop: &'a Shop,
+    which: &WhichOffers,
+    change: &OfferChange,
+) -> Result<Vec<&'a Offer>, BookError> {
+    let mut faults = Vec::new();
     if !shop.suppliers.contains_key(&which.supplier) {
-        return wrong(format!("there is no supplier {:?} in suppliers.csv", which.supplier));
+        faults.push(format!("there is no supplier {:?} in suppliers.csv", which.supplier));
     }
     if !shop.mouldings.contains_key(&which.moulding) {
-        return wrong(format!("there is no moulding {:?} in mouldings.csv", which.moulding));
+        faults.push(format!("there is no moulding {:?} in mouldings.csv", which.moulding));
+    }
+    if !faults.is_empty() {
+        // What can be read only with the offer is read all the same, as far as it goes.
+        let price = change.price.as_ref();
+        let odd =
+            price.and_then(|text| Some((text, shop.settings.currency.parse_fine(text).err()?)));
+        faults.extend(odd.map(|(text, fault)| format!("price: {:?} {fault}", shown(text))));
+        return wrong(faults.join("\n"));
     }
     let is_meant = |offer: &&Offer| {
         offer.supplier == which.supplier

@@ -1,6 +1,5 @@
 //! What a supplier delivered: sticks with the lengths that really came.
 
-use jiff::civil::Date;
 use rusqlite::Connection;
 
 use super::bill::{self, BillPart, BillSums};
@@ -22,8 +21,8 @@ pub struct Delivery {
     pub moulding: String,
     /// The length of each.
     pub lengths: Vec<Length>,
-    /// Their lot; if it is empty, those of a line count as one, and others are each a lot
-    /// of its own.
+    /// Their lot; if it is empty, those of a line or of a purchase count as one, and others are
+    /// each a lot of its own.
     pub lot: String,
     /// Where they are put.
     pub place: String,
@@ -48,6 +47,8 @@ pub struct Came {
     pub bought: Vec<(String, u32)>,
     /// Those of which other layers are still to be cut.
     pub in_part: Vec<(String, u32)>,
+    /// Those that are not made any more.
+    pub cancelled: Vec<(String, u32)>,
 }
 
 impl Book {
@@ -57,7 +58,7 @@ impl Book {
     /// If the moulding is not known, a flaw does not lie on each stick, or they
     /// are not what the line was for.
     pub fn receive(&mut self, delivery: &Delivery, stamp: &Stamp) -> Result<Came, BookError> {
-        self.change("receive", stamp, |step| take_in(step, delivery))
+        self.change("receive", stamp, |step| take_in(step, delivery, None))
     }
 
     /// Takes in sticks that were bought without an order, from whom and for how much.
@@ -78,7 +79,7 @@ impl Book {
                     either(&format!("longpoint invoice {THIS_BOOK}"), "enter the INVOICE")
                 ));
             }
-            let came = take_in(step, delivery)?;
+            let came = take_in(step, delivery, Some(from))?;
             let sums = BillSums { goods: cost, ..BillSums::default() };
             let moulding = &delivery.moulding;
             let part = BillPart { line: None, moulding, goods: Some(cost), weight: cost };
@@ -121,7 +122,8 @@ impl Book {
     }
 }
 
-fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
+/// Takes sticks in; those bought `from` somebody without an order, if they were.
+fn take_in(step: &Step, delivery: &Delivery, from: Option<&str>) -> Result<Came, BookError> {
     let shop = source_files::typed(step.db())?;
     let end = delivery.flaws.iter().map(|flaw| flaw.to).max().unwrap_or_default();
     if delivery.lengths.iter().any(|length| !length.is_positive()) {
@@ -139,8 +141,12 @@ fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
         came.ordered = Some((open.piece, line));
         came.as_one_lot = lot.is_empty();
         if came.as_one_lot {
-            lot = unnamed_lot(&open, step.date);
+            let named = format!("order {} {} {}", open.order, open.supplier, step.date);
+            lot = unnamed_lot(&named, &format!("order {} line {line} {}", open.order, step.date));
         }
+    } else if let Some(from) = from.filter(|_| lot.is_empty()) {
+        came.as_one_lot = true;
+        lot = unnamed_lot(&format!("{from} {}", step.date), &format!("bought {}", step.date));
     }
     shop.find_moulding(&delivery.moulding)?;
     for length in &delivery.lengths {
@@ -149,16 +155,11 @@ fn take_in(step: &Step, delivery: &Delivery) -> Result<Came, BookError> {
     Ok(came)
 }
 
-/// What the lot is called that comes of an order, from one supplier, on one day, and that
-/// nobody has named: as long as it is on order it counts as one, and so it does once it is
-/// there.
-fn unnamed_lot(line: &PlacedLine, day: Date) -> String {
-    let named = format!("order {} {} {day}", line.order, line.supplier);
-    let named = named.replace("  ", " ");
-    match read_code(&named) {
-        Ok(lot) => lot,
-        Err(_) => format!("order {} line {} {day}", line.order, line.line),
-    }
+/// What the lot is called that comes of an order, or of a purchase without one, from one
+/// supplier, on one day, and that nobody has named: as long as it is on order it counts as one,
+/// and so it does once it is there. `short` is its name where the other is too long.
+fn unnamed_lot(named: &str, short: &str) -> String {
+    read_code(&named.replace("  ", " ")).unwrap_or_else(|_| short.to_owned())
 }
 
 fn one(step: &Step, delivery: &Delivery, lot: &str, length: Length) -> Result<Stick, BookError> {
@@ -235,7 +236,11 @@ fn against(step: &Step, delivery: &Delivery, line: i64) -> Result<PlacedLine, Bo
 fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
     let shop = source_files::typed(step.db())?;
     let mut came = Came::default();
-    for (frame, copy) in copies(step.db(), line)? {
+    for (frame, copy, is_cancelled) in copies(step.db(), line)? {
+        if is_cancelled {
+            came.cancelled.push((frame, copy));
+            continue;
+        }
         // A frame that was struck off the pile in the meantime stays off it.
         let Some(ticket) = shop.frame(&frame) else { continue };
         if ticket.to_cut(copy).is_empty() && ticket.coming(copy).is_empty() {
@@ -248,10 +253,13 @@ fn chopped(step: &Step, line: i64) -> Result<Came, BookError> {
     Ok(came)
 }
 
-/// The frame copies that a line of chops is for.
-fn copies(db: &Connection, line: i64) -> Result<Vec<(String, u32)>, BookError> {
-    let mut query =
-        db.prepare("SELECT DISTINCT frame, copy FROM chop WHERE line = ? AND state IS NULL")?;
-    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?)))?;
+/// The frame copies that a line of chops is for, and whether each is cancelled.
+fn copies(db: &Connection, line: i64) -> Result<Vec<(String, u32, bool)>, BookError> {
+    let mut query = db.prepare(
+        "SELECT DISTINCT c.frame, c.copy, EXISTS (SELECT 1 FROM copy p WHERE p.frame = c.frame
+            AND p.number = c.copy AND p.state = 'cancelled')
+         FROM chop c WHERE c.line = ? AND c.state IS NULL",
+    )?;
+    let rows = query.query_map([line], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)
 }

@@ -14,7 +14,7 @@ use super::{Cancelled, cancel, on_order, rack, spare, ticket};
 use crate::measure::{Length, Mitre};
 use crate::rails::frame_rails;
 use crate::report::either::either;
-use crate::shop::{Frame, FrameProgress, Layer, Shop, read_files, write};
+use crate::shop::{Frame, FrameProgress, Layer, Shop, write};
 
 /// What taking over a folder changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -256,7 +256,7 @@ fn merged(
         None => write::frames(&shop).into_bytes(),
     };
     files.insert("frames.csv".to_owned(), text);
-    let read = match read_files(&files) {
+    let read = match source_files::without_rack(&files) {
         Ok(read) => read,
         Err(problem) => return faults(&problem.to_string()),
     };

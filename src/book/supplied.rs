@@ -42,7 +42,9 @@ impl Book {
         self.look(|db| {
             let mut query = db.prepare(
                 "SELECT l.id, c.frame, c.copy FROM chop c JOIN line l ON l.id = c.line
-                 WHERE l.state = 'open' AND c.state IS NULL",
+                 WHERE l.state = 'open' AND c.state IS NULL AND NOT EXISTS
+                   (SELECT 1 FROM copy p WHERE p.frame = c.frame AND p.number = c.copy
+                    AND p.state = 'cancelled')",
             )?;
             let mut rows = query.query([])?;
             let mut all: BTreeMap<i64, BTreeSet<(String, u32)>> = BTreeMap::new();

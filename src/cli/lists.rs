@@ -10,7 +10,7 @@ use super::book::opened::{done, open_book};
 use super::exit::WrongInput;
 use super::{check, shop};
 use crate::measure::Worth;
-use crate::shop::{Faults, ListedPrice, Shop, list_changes, listed_prices};
+use crate::shop::{Faults, ListedPrice, Shop, list_changes, listed_prices, odd_move};
 
 /// What `longpoint lists` is told.
 #[derive(Debug, clap::Args)]
@@ -82,7 +82,10 @@ fn compared(
         let is = of.price.unwrap_or_default();
         let share = share(*was, is);
         let more = if is > *was { "more" } else { "less" };
-        format!("{}: {}, was {}, {share} % {more}", words(of), show(is), show(*was))
+        let by_length = !of.terms.ends_with("stick") && !of.terms.ends_with("box");
+        let odd = odd_move(*was, is, by_length);
+        let odd = odd.map(|odd| format!(": {odd} (is that so?)")).unwrap_or_default();
+        format!("{}: {}, was {}, {share} % {more}{odd}", words(of), show(is), show(*was))
     };
     let plain = |of: &ListedPrice| match of.price {
         Some(price) => format!("{}: {}", words(of), show(price)),

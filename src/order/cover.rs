@@ -44,12 +44,15 @@ impl MouldingWays<'_> {
         let count = self.sold.len();
         for place in (0..count).map(|after| (first + after) % count) {
             let covers = |choice: &Choice| {
-                let given = |(kind, count): &(usize, u32)| {
-                    let kind_of = &self.pieces.kinds[*kind];
-                    let more = if kind_of.is_whole { whole } else { 0 };
-                    u64::from((*count).min(lacks[*kind] + more))
-                };
-                choice.pieces.iter().map(given).sum::<u64>()
+                // Whichever they are, no more are for the rack than it lacks.
+                let (mut given, mut spare) = (0_u64, 0_u64);
+                for (kind, count) in &choice.pieces {
+                    let cut = (*count).min(lacks[*kind]);
+                    given += u64::from(cut);
+                    let is_whole = self.pieces.kinds[*kind].is_whole;
+                    spare += if is_whole { u64::from(*count - cut) } else { 0 };
+                }
+                given + spare.min(whole.into())
             };
             let cost = |choice: &Choice| choice.goods.map_or(0, |goods| goods.cost);
             let count = |choice: &Choice| match by_count {

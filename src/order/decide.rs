@@ -18,6 +18,8 @@
 //! for as many steps as are left to packing. Steps decide how long all that takes, for the
 //! whole order, never the clock.
 
+use std::collections::BTreeSet;
+
 use rayon::prelude::*;
 
 use super::finish::{Detail, detail};
@@ -73,25 +75,53 @@ pub(super) fn decide(shop: &Shop, found: &mut [MouldingWays], effort: Effort) ->
         effort,
     };
     let most = shop.settings.buying.spare_most.map(|most| most.0);
-    let kept = deciding.answer(found, Terms::of, most, steps);
-    if let Some(mut kept) = kept.filter(OrderDecision::is_taken) {
-        if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
-            // What is proven without the budget holds with it.
-            let free = deciding.answer(found, Terms::of, None, steps / 4);
-            let free = free.map_or(i64::MIN, |free| free.answer.bound);
-            kept.answer.bound = kept.answer.bound.min(free);
+    let kept = deciding.answer(found, &Terms::of, most, steps);
+    let asked = match kept {
+        Some(mut kept) if kept.is_taken() => {
+            if most.is_some() && found.iter().any(|ways| ways.is_spare_unsure) {
+                // What is proven without the budget holds with it.
+                let free = deciding.answer(found, &Terms::of, None, steps / 4);
+                let free = free.map_or(i64::MIN, |free| free.answer.bound);
+                kept.answer.bound = kept.answer.bound.min(free);
+            }
+            return kept;
         }
-        return kept;
-    }
+        kept => refusing(shop, kept.as_ref()),
+    };
     // More than may be bought beyond need is never bought so that an order is taken; but
     // more than may be spent on it is, as little as can be.
     let filled = most.and_then(|most| deciding.least_spare(found, most, steps / 2));
     if let Some(filled) = filled {
         return filled;
     }
-    // Somebody has to be asked whether they take a small order after all.
-    let asked = deciding.answer(found, Terms::charged, None, steps / 2);
+    // Somebody has to be asked whether they take a small order after all, and nobody else.
+    let some = deciding.answer(found, &|of| if_asked(of, &asked), None, steps / 2);
+    let asked = some.filter(OrderDecision::is_taken).or_else(|| {
+        let all = refusing(shop, None);
+        deciding.answer(found, &|of| if_asked(of, &all), None, steps / 2)
+    });
     OrderDecision { is_lenient: true, ..asked.expect("each moulding has a way") }
+}
+
+/// Who refuses what was chosen of them; all who refuse a small order, where nothing was.
+fn refusing(shop: &Shop, chosen: Option<&OrderDecision>) -> BTreeSet<String> {
+    let is_asked = |(place, supplier): &(usize, &Supplier)| {
+        let Some(OrderDecision { answer, .. }) = chosen else { return supplier.refuses };
+        let goods = answer.chosen.iter().flat_map(|way| &way.goods);
+        let goods: i64 = goods.filter(|of| of.supplier == *place).map(|of| of.cost).sum();
+        supplier.refuses && goods > 0 && goods < supplier.minimum.0
+    };
+    let asked = shop.suppliers.values().enumerate().filter(is_asked);
+    asked.map(|(_, supplier)| supplier.id.clone()).collect()
+}
+
+/// A supplier's terms, where some are asked and take an order however small it is: then
+/// nobody pays up to the minimum.
+fn if_asked(supplier: &Supplier, asked: &BTreeSet<String>) -> Terms {
+    match asked.contains(&supplier.id) {
+        true => Terms { minimum: 0, ..Terms::charged(supplier) },
+        false => Terms::of(supplier),
+    }
 }
 
 impl OrderDecision {
@@ -144,7 +174,7 @@ impl Deciding<'_> {
     fn answer(
         &mut self,
         found: &mut [MouldingWays],
-        terms: fn(&Supplier) -> Terms,
+        terms: &dyn Fn(&Supplier) -> Terms,
         budget: Option<i64>,
         mut left: u64,
     ) -> Option<OrderDecision> {
@@ -224,14 +254,14 @@ impl Deciding<'_> {
         steps: u64,
     ) -> Option<OrderDecision> {
         let spent = |of: &OrderDecision| of.answer.chosen.iter().map(|way| way.spare).sum::<i64>();
-        let free = self.answer(found, Terms::of, None, steps);
+        let free = self.answer(found, &Terms::of, None, steps);
         let free = free.filter(OrderDecision::is_taken)?;
         let (bound, spent_free) = (free.answer.bound, spent(&free));
         let (mut low, mut high, mut best) = (most, spent_free, free);
         let until = self.choosing + steps;
         while low + 1 < high && self.choosing < until {
             let budget = low + (high - low) / 2;
-            match self.answer(found, Terms::of, Some(budget), steps / BUDGETS) {
+            match self.answer(found, &Terms::of, Some(budget), steps / BUDGETS) {
                 Some(found) if found.is_taken() => (high, best) = (spent(&found), found),
                 _ => low = budget,
             }
@@ -243,7 +273,7 @@ impl Deciding<'_> {
     fn question<'q>(
         &self,
         found: &'q [MouldingWays],
-        terms: fn(&Supplier) -> Terms,
+        terms: &dyn Fn(&Supplier) -> Terms,
         budget: Option<i64>,
     ) -> BuyingProblem<'q> {
         BuyingProblem {

@@ -13,6 +13,7 @@ mod chops;
 mod cover;
 mod deadlines;
 mod decide;
+mod fill_ups;
 mod finish;
 mod footage;
 mod kept;
@@ -200,8 +201,8 @@ impl<'a> Buyer<'a> {
             .collect()
     }
 
-    /// What waits, moulding by moulding; and mouldings of which the rack is to be
-    /// filled up.
+    /// What waits, moulding by moulding; mouldings of which the rack is to be filled up; and
+    /// such as may bring an order up to what a supplier's terms ask.
     fn wants(&self, tasks: &[usize], left: &BTreeMap<String, Vec<Placed>>) -> Vec<Wants<'a>> {
         let by = arrival::latest(self, tasks, left);
         let mut layers: BTreeMap<&str, Vec<WantedLayer>> = BTreeMap::new();
@@ -217,6 +218,10 @@ impl<'a> Buyer<'a> {
             if moulding.keep_on_rack > 0 {
                 layers.entry(id).or_default();
             }
+        }
+        let known = layers.keys().copied().collect();
+        for id in fill_ups::fill_ups(self.shop, self.date, &known, left) {
+            layers.entry(id).or_default();
         }
         let wants = |(id, mut layers): (&'a str, Vec<WantedLayer>)| {
             layers.sort_by_key(|layer| (layer.by.is_none(), layer.by, layer.task));

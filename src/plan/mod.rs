@@ -8,6 +8,7 @@ mod owed;
 mod promised;
 mod pushed;
 mod spare_use;
+mod turns;
 mod warned;
 mod wishes;
 

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use super::turns::turns;
 use super::{Bill, HoldReason, Plan, WaitReason, Waiting};
 use crate::shop::{Coming, Frame, Shop};
 
@@ -42,6 +43,10 @@ pub enum BrokenBy {
     },
     /// Its moulding is in an order that these suppliers refuse, below their minimum.
     Refused(Vec<String>),
+    /// The shop is closed on the day, since after it was promised.
+    Closed,
+    /// More is due before it than the shop makes in a day; its turn is on this day.
+    Hands(Date),
 }
 
 impl BrokenBy {
@@ -55,10 +60,16 @@ impl Plan {
     /// The promises that this plan does not keep, in the order of the pile.
     pub fn broken_promises(&self, shop: &Shop) -> Vec<BrokenPromise> {
         let mut broken: Vec<BrokenPromise> = Vec::new();
+        let turns = turns(shop, self.date);
         for frame in shop.frames.iter().filter(|frame| frame.promised) {
             let Some(due) = frame.due else { continue };
             for copy in frame.pending().filter(|_| self.wishes.concerns(frame)) {
-                let Some(why) = self.broken_by(shop, &frame.id, copy, due) else { continue };
+                let turn = turns.get(&(frame.id.as_str(), copy)).copied();
+                let why = match self.broken_by(shop, &frame.id, copy, due) {
+                    Some(why) if !why.is_in_doubt() => Some(why),
+                    doubt => broken_by_days(shop, due, turn).or(doubt),
+                };
+                let Some(why) = why else { continue };
                 let one = BrokenPromise { frame: frame.id.clone(), copies: 1, due, why };
                 match broken.last_mut() {
                     Some(last) if BrokenPromise { copies: 1, ..last.clone() } == one => {
@@ -158,6 +169,15 @@ impl Plan {
         };
         sticks.chain(chopped).max()
     }
+}
+
+/// Whether what is at hand in time is not ready on its day all the same: the shop is closed
+/// then, or has no hands for it before its turn.
+fn broken_by_days(shop: &Shop, due: Date, turn: Option<Date>) -> Option<BrokenBy> {
+    if !shop.settings.days.open.is_open(due) {
+        return Some(BrokenBy::Closed);
+    }
+    turn.filter(|turn| *turn > due).map(BrokenBy::Hands)
 }
 
 /// What a frame that is held breaks its promise by.

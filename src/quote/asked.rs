@@ -36,6 +36,15 @@ pub struct WishedLayer {
 }
 
 impl Wish {
+    /// The shop without the ticket whose job it is, which is made in these mouldings or in its
+    /// own, and not in both; `None` if it is nobody's.
+    pub(super) fn without_ticket(&self, shop: &Shop) -> Option<Shop> {
+        let job = self.job.as_ref()?;
+        let mut without = shop.clone();
+        without.frames.retain(|frame| frame.id != *job);
+        Some(without)
+    }
+
     /// Its job, in these mouldings; nothing if it has none, or it cannot be shown in them.
     pub fn job_in(&self, shop: &Shop) -> Option<Job> {
         let job = shop.jobs.get(self.job.as_ref()?)?;

@@ -4,6 +4,14 @@ use jiff::civil::Date;
 
 use crate::shop::{Frame, ShopDays};
 
+/// The first day on which so many frames can be made whose moulding comes on a day: before it no
+/// hands are of use to them. `None` beyond the calendar.
+pub(super) fn hands_from(days: &ShopDays, copies: u32, material: Date) -> Option<Date> {
+    let first = days.open.next(material)?;
+    let each = days.frames_a_day.map_or(copies, |each| each.max(1));
+    days.open.after(first, copies.div_ceil(each.max(1)).saturating_sub(1))
+}
+
 /// The first day from `from` on by which so many frames more can be made beside those
 /// of the pile, each by its own day; `None` beyond the calendar. What is overdue is to be
 /// made today; what is not dated is made when there is time.

@@ -11,6 +11,7 @@
 mod alone;
 mod asked;
 mod capacity;
+mod margin;
 mod near;
 mod once_ordered;
 mod promise;
@@ -23,7 +24,7 @@ use jiff::civil::Date;
 
 use crate::measure::{Length, Money, Worth};
 use crate::morning::plan;
-use crate::plan::{CutStick, HoldReason, OrderLine, Part, Plan, PushedBack, pushed};
+use crate::plan::{HoldReason, OrderLine, Plan, PushedBack, pushed};
 use crate::price::{FramePrice, list_cost};
 use crate::rails::{LayerRails, frame_footage, frame_rails};
 use crate::shop::{Frame, Job, Shop};
@@ -148,6 +149,8 @@ pub fn quote(
     limits: Limits,
     alone: bool,
 ) -> Result<Quote, Vec<Fault>> {
+    let without_ticket = wish.without_ticket(shop);
+    let shop = without_ticket.as_ref().unwrap_or(shop);
     let frame = wish.frame(shop);
     let (whole, pile) = (shop, &shop.frames);
     let mut shop = with_job(related::related(shop, &frame), wish, &frame);
@@ -162,7 +165,10 @@ pub fn quote(
     // Neither waits for the other.
     let (without, with) = rayon::join(|| plan(shop, date, unwatched()), || promised(frame.clone()));
     let without = without?.into_inner();
-    let checked = |mut quote: Quote| {
+    let checked = |Answered { mut quote, is_filled }: Answered| {
+        if quote.margin.is_some() && is_filled {
+            quote.margin = Some(margin::bare(shop, &quote.frame, date, &unwatched)?);
+        }
         if let Some(promise) = quote.promise.as_mut().filter(|of| !of.ask_first.is_empty()) {
             let mut whole = with_job(whole.clone(), wish, &frame);
             whole.settings.days.patience = None;
@@ -170,34 +176,41 @@ pub fn quote(
                 promise::ask_first(&whole, &quote.frame, (date, promise), unwatched())?;
         }
         quote.near = near::near(whole, wish, date, unwatched())?;
-        Ok(quote)
+        Ok(Quote { offers, ..quote })
     };
     let mut first = answered(shop, wish, with?, &without);
     let answer = |frame| promised(frame).map(|with| answered(shop, wish, with, &without));
-    let ready = |quote: &Quote| quote.promise.as_ref().map(|promise| promise.ready);
+    let ready = |of: &Answered| of.quote.promise.as_ref().map(|promise| promise.ready);
     let refused = wish.due.filter(|due| ready(&first).is_some_and(|ready| ready > *due));
     if let Some(due) = refused {
         // As one that is wanted at once, it comes before all that are due later.
         let urgent = answer(Frame { due: Some(date), ..frame.clone() })?;
         let soonest = ready(&urgent);
         if soonest.is_some_and(|soonest| soonest <= due) {
-            return checked(Quote { offers, ..urgent });
+            return checked(urgent);
         }
-        if !first.made_late(false).is_empty() {
+        if !first.quote.made_late(false).is_empty() {
             // As one that nobody waits for, it comes after all the others.
             let kind = answer(Frame { due: None, ..frame.clone() })?;
-            if kind.promise.is_some() && kind.made_late(false).is_empty() {
+            if ready(&kind).is_some() && kind.quote.made_late(false).is_empty() {
                 first = kind;
             }
         }
-        first.sooner = soonest.filter(|soonest| ready(&first).is_some_and(|day| *soonest < day));
+        first.quote.sooner =
+            soonest.filter(|soonest| ready(&first).is_some_and(|day| *soonest < day));
     }
-    checked(Quote { offers, ..first })
+    checked(first)
+}
+
+/// An answer, and whether anything is bought beyond need with the frame or without it.
+struct Answered {
+    quote: Quote,
+    is_filled: bool,
 }
 
 /// The answer for the frame of a wish, due on its day or on none, beside the plan
 /// without it.
-fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Plan) -> Quote {
+fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Plan) -> Answered {
     let date = without.date;
     let promise::Promised { frame, with, promise } = promised;
     let is_own = |id: &str| id == frame.id;
@@ -212,8 +225,9 @@ fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Pla
     let spare = with.spares_today().filter(|of| of.frame == frame.id);
     let spare = spare.map(|of| format!("spare rail {}", of.label));
     let is_priced = |layer: &WishedLayer| shop.moulding(&layer.moulding).price.is_some();
-    let margin = || (cost(without, shop), cost(&with, shop));
-    Quote {
+    let margin = || (margin::cost(without, shop), margin::cost(&with, shop));
+    let is_filled = [without, &with].into_iter().any(margin::buys_beyond_need);
+    let quote = Quote {
         rails: frame_rails(shop, &frame),
         footage: frame_footage(shop, &frame),
         price: frame_price(shop, &frame, date),
@@ -231,7 +245,8 @@ fn answered(shop: &Shop, wish: &Wish, promised: promise::Promised, without: &Pla
         near: Vec::new(),
         concerns: sheet(shop, &frame, date).map(|job| job.concerns).unwrap_or_default(),
         frame,
-    }
+    };
+    Answered { quote, is_filled }
 }
 
 /// The shop, in which the frame has its job.
@@ -268,20 +283,4 @@ fn changes(without: &Plan, with: &Plan, wish: &Wish) -> Vec<OrderChange> {
         OrderChange { line: line.clone(), counts }
     });
     changes.filter(|change| change.counts.0 != change.counts.1).collect()
-}
-
-/// What everything in a plan uses up of mouldings with a price, and what goods are
-/// bought: without carriage and minimums, which may be paid for other mouldings anyway.
-fn cost(plan: &Plan, shop: &Shop) -> Worth {
-    let is_priced = |moulding: &str| shop.moulding(moulding).price.is_some();
-    let counted = plan.proof.iter().filter(|proof| {
-        is_priced(&proof.moulding) && (proof.part == Part::Today || plan.order.account.is_none())
-    });
-    let used_up: Worth = counted.map(|proof| proof.used_up).sum();
-    // What is on order was paid for, and is worth what a stick on the rack is.
-    let coming = plan.order.coming.iter().filter(|stick| is_priced(&stick.moulding));
-    let coming: Worth = coming.map(CutStick::used_up).sum();
-    let net = plan.order.account.map(|account| account.net).unwrap_or_default();
-    let added = plan.order.bills.iter().map(|bill| bill.total() - bill.goods);
-    used_up + coming + net - Worth::from(added.sum::<Money>())
 }

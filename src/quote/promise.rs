@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 
-use super::capacity::free_day;
+use super::capacity::{free_day, hands_from};
 use super::once_ordered::once_ordered;
 use crate::job::joining::may_be_loaded;
 use crate::measure::Length;
@@ -266,6 +266,7 @@ fn ready(
         // Its glue must have set before it is loaded.
         made = made.max(may_be_loaded(material, shop.settings.job.glue_hours));
     }
+    made = made.max(hands_from(days, frame.copies, material)?);
     let ready = free_day(days, pile, frame.copies, (today, made))?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands

@@ -125,8 +125,17 @@ fn stack(named: &str, asked: &TypedWish, shop: &Shop) -> Result<Vec<WishedLayer>
     let (mut layers, mut wrong) = (Vec::new(), Vec::new());
     // A code may have a plus in it.
     let parted = if named.contains(" + ") { " + " } else { "+" };
+    let parts = || named.split(parted).map(str::trim);
+    // A plus with nothing beside it is a moulding that was left out, not a part of a code.
+    let is_code = shop.mouldings.contains_key(named);
+    if !is_code && named.contains('+') && parts().chain(named.split(" +")).any(str::is_empty) {
+        return Err(vec![format!(
+            "{mark}moulding: a moulding is missing beside the plus of {:?} (write it as INNER + OUTER)",
+            shown(named)
+        )]);
+    }
     let is_one = shop.meant_moulding(named).is_ok();
-    let parts = if is_one { vec![named] } else { named.split(parted).collect() };
+    let parts = if is_one { vec![named] } else { parts().collect() };
     for part in parts.into_iter().map(str::trim) {
         let moulding = match shop.meant_moulding(part) {
             Ok(moulding) => moulding,

@@ -71,6 +71,8 @@ fn broken_promise(promise: &BrokenPromise) -> Value {
         BrokenBy::Overdue(_) => ("overdue", None),
         BrokenBy::Held | BrokenBy::Lengths { .. } => ("held", None),
         BrokenBy::Refused(_) => ("refused", None),
+        BrokenBy::Closed => ("closed", None),
+        BrokenBy::Hands(_) => ("hands", None),
     };
     json!({"frame": promise.frame, "copies": promise.copies, "due": promise.due.to_string(),
         "why": why, "arrives": arrives})

@@ -164,6 +164,11 @@ pub(crate) fn not_kept(promise: &BrokenPromise) -> String {
             format!("its moulding is overdue, expected {day}, and nobody knows when it comes")
         }
         BrokenBy::Held => "it cannot be made as asked".to_owned(),
+        BrokenBy::Closed => "the shop is closed on that day".to_owned(),
+        BrokenBy::Hands(day) => format!(
+            "more frames are due by then than the shop makes in a day (frames_a_day), and its turn \
+             is {day}"
+        ),
         BrokenBy::Refused(suppliers) => {
             format!("its moulding comes only if {}", if_taken(suppliers))
         }

@@ -41,6 +41,7 @@ pub use material::{
     MaterialKind, MaterialPer, MaterialPrice, SQUARE_FOOT, SQUARE_METRE, SafetyClass, ShopMaterial,
 };
 pub use moulding::{Kind, MOST_WORTHS, Match, Moulding, Per, Price};
+pub use offer_doubts::odd_move;
 pub use price::{Footage, Markup, PriceRules};
 pub use rabbet::FilledRabbet;
 pub use rack::{Coming, Flaw, Stick};

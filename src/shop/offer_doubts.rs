@@ -120,6 +120,20 @@ fn is_metre_to_foot(less: Worth, more: Worth) -> bool {
         && times(more, high_of) <= times(less, high)
 }
 
+/// What is odd of a price against what it was before; nothing where it moved as prices do. Of
+/// what goes by the foot or the metre, whether it looks as if it were by the other now.
+pub fn odd_move(was: Worth, is: Worth, by_length: bool) -> Option<&'static str> {
+    let (less, more) = (was.min(is), was.max(is));
+    let is_other = by_length && is_metre_to_foot(less, more);
+    match is > was {
+        true if is_other => Some("about 3 times as much, as if it were for a metre, not a foot"),
+        false if is_other => Some("about a third, as if it were for a foot, not a metre"),
+        _ if less.0 <= 0 || more.0 < less.0.saturating_mul(APART) => None,
+        true => Some("5 times as much or more"),
+        false => Some("a fifth or less"),
+    }
+}
+
 /// The offers of each moulding that have a price in this sense.
 fn priced(
     shop: &Shop,

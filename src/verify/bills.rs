@@ -8,13 +8,20 @@ use super::bought::{offer_of, sticks_each};
 use super::facts::Facts;
 use super::{Fault, days, truth};
 use crate::measure::{Length, Money, Worth};
-use crate::plan::{Awaited, OrderLine, PlacedRail};
-use crate::shop::{Carton, Form, Frame, Offer, Per, Supplied, Supplier};
+use crate::plan::{Awaited, Bill, OrderLine, PlacedRail};
+use crate::shop::{Carton, Form, Frame, Offer, Per, Shop, Supplied, Supplier};
 
 pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
     let goods = goods(facts, faults);
     charged(facts, &goods, &|_| false, faults);
     arrivals(facts, faults);
+}
+
+/// What is paid of a bill, in minor units: who refuses an order below their minimum is asked,
+/// and nobody pays up to it.
+pub(super) fn paid(shop: &Shop, bill: &Bill) -> i64 {
+    let is_refused = shop.suppliers.get(&bill.supplier).is_some_and(|of| of.refuses);
+    bill.total().0 - if is_refused { bill.made_up.0 } else { 0 }
 }
 
 /// What the moulding from each supplier costs.

@@ -9,7 +9,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bills::{each, left_of_price, price};
+use super::bills::{each, left_of_price, paid, price};
 use super::bought::{offer_of, sticks_each};
 use super::facts::Facts;
 use super::{Fault, limit, truth};
@@ -28,7 +28,7 @@ pub(super) fn check(facts: &Facts, faults: &mut Vec<Fault>) {
         faults.push(Fault::FalseAccount { what: "existence" });
         return;
     };
-    let bills = facts.plan.order.bills.iter().map(|bill| bill.total().0);
+    let bills = facts.plan.order.bills.iter().map(|bill| paid(facts.shop, bill));
     let (mut net, mut beyond) = (bills.sum::<i64>() * FINE, 0);
     let mut before = uncut(facts, |part| part != Part::Order);
     let mut after = uncut(facts, |_| true);

@@ -44,7 +44,8 @@ pub fn sheets_added(
         own.clone().next().is_some() && own.into_iter().all(|line| line.cost.is_none())
     };
     bills::charged(&facts, &goods, &is_free, &mut faults);
-    let total = |plan: &Plan| plan.order.bills.iter().map(|bill| bill.total().0).sum::<i64>();
+    let total =
+        |plan: &Plan| plan.order.bills.iter().map(|bill| bills::paid(shop, bill)).sum::<i64>();
     let more = Worth((total(&after) - total(before)) * 1000);
     let moved = |was: Worth, is: Worth| is == Worth(was.0 + more.0);
     let is_right = match (before.order.account, after.order.account) {

@@ -258,13 +258,13 @@ fn an_invoice_without_a_number_is_entered_once() {
     let first = bill(1890, &[(1, 1890)]);
     book.invoice(&first, &stamp()).unwrap();
     let said = refused(book.invoice(&first, &stamp()));
-    let again = "an invoice of order 1 with these sums stands in the book already (step 4; if this is \
-                 another, write its number)";
+    let again = "an invoice of order 1 with these sums stands in the book already (step 4, without a \
+                 number; if this is another, add --another)";
     assert_eq!(said, again);
     assert_eq!(refused(book.invoice(&bill(1890, &[]), &stamp())), again, "whatever its lines say");
-    // Another parcel of the same goods has its number, or other sums.
+    // Another parcel of the same goods is said to be another, or has other sums.
     comes(&mut book, 1, &["108"]);
-    let second = Invoice { number: "B-72".to_owned(), ..first.clone() };
+    let second = Invoice { number: "B-72".to_owned(), is_another: true, ..first.clone() };
     assert_eq!(book.invoice(&second, &stamp()).unwrap().billed.goods, Money(3780));
     let mut with_carriage = first.clone();
     with_carriage.sums.carriage = Money(100);

@@ -25,6 +25,7 @@ mod said;
 mod sheet_orders;
 mod sheets;
 mod shops;
+mod slips;
 mod spare;
 mod spare_lots;
 mod steps;

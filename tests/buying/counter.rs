@@ -45,6 +45,22 @@ fn counter() -> Folder {
         .offer("C,M,chop,100 .. 900,18.00,m,,,,1.50")
 }
 
+/// Two sticks wait and come to 20.00, which are made up to 30.00 by a third that counts half of
+/// its 10.00; with two more nothing is made up. The frame was said to cost 15.00 at the margin,
+/// since what the minimum adds stood on one side (computed).
+#[test]
+fn the_margin_has_what_a_minimum_adds_on_neither_side() {
+    let suppliers = "supplier,minimum,lead_days\nS,30.00,3\n".to_owned();
+    let folder = Folder::new()
+        .moulding("M", "1000,10.00,stick,any,")
+        .frame("1,,M,480,480,1,,")
+        .offer("S,M,length,1000,10.00,stick,,,,");
+    let shop = Folder { suppliers, ..folder }.shop();
+    assert_eq!(lines(&planned(&shop)), ["S length M 3"]);
+    let quote = quoted(&shop, &wish(1));
+    assert_eq!(quote.margin, Some((Worth(2_000_000), Worth(4_000_000))));
+}
+
 /// Perimeter 1920 and eight widths of 20 are 2080; the rails are four of 500. Two
 /// sticks are 20.00; their carriage of 6.00 may be paid for others anyway. Of N the rule
 /// of thumb asks 2.08 m.

@@ -7,6 +7,7 @@ mod choice;
 mod counter;
 mod decisions;
 mod every;
+mod fill_ups;
 mod harm;
 mod late;
 mod made;

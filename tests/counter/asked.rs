@@ -265,3 +265,41 @@ fn an_order_at_the_cut_off_is_too_late() {
         assert!(plan.contains("NOT IN TIME"), "{plan}");
     }
 }
+
+fn book(dir: &Path, line: &str) -> String {
+    let mut command = Command::cargo_bin("longpoint").unwrap();
+    let output = command.current_dir(dir).args(line.split_whitespace()).output().unwrap();
+    let all = [output.stdout, output.stderr].map(|bytes| String::from_utf8(bytes).unwrap());
+    words(&all.concat())
+}
+
+/// Once such an order was placed nothing said any more that nobody might send it: the plan and
+/// every quote gave a plain yes. It is not placed before they were asked.
+#[test]
+fn an_order_that_is_refused_is_not_placed_before_they_are_asked() {
+    let offers = "SED,BLK-20,length,2000,12.00,stick\nOAK,BLK-32,length,2000,18.00,stick\n";
+    let suppliers = "supplier,minimum,below_minimum,lead_days\nSED,60.00,refused,5\nOAK,,,5\n";
+    let dir = buying(suppliers, offers);
+    let frames = "frame,moulding,width,height,due,promised,match\n\
+                  8,BLK-20,400,300,2026-12-03,yes,\n9,BLK-32,400,300,2026-12-03,yes,\n";
+    fs::write(dir.path().join("frames.csv"), frames).unwrap();
+    book(dir.path(), "open shop.book --from . --at 2026-11-25T08:00");
+    let order =
+        |more: &str| book(dir.path(), &format!("order shop.book --at 2026-11-25T09:00 {more}"));
+    let said = order("");
+    assert!(said.starts_with("Order 1 of 2026-11-25 from OAK"), "{said}");
+    assert!(!said.contains("BLK-20 by the length"), "{said}");
+    let asked = "SED: ! Refused as it stands, below the minimum of 60.00 EUR: ask them first whether \
+                 they take it, or add what you can use. Not ordered from SED: once they say that \
+                 they take it, add --even-so.";
+    assert!(said.contains(asked), "{said}");
+    let plan = || book(dir.path(), "plan shop.book --today 2026-11-25");
+    let doubt = "PROMISED for Thursday 3 December 2026, and in doubt: 8:";
+    assert!(plan().contains(doubt), "{}", plan());
+    let named = order("--supplier SED");
+    assert!(named.starts_with("Nothing was ordered. SED: ! Refused"), "{named}");
+    assert!(order("--due-today").contains("Nothing"), "nothing cannot wait");
+    let placed = order("--even-so");
+    assert!(placed.starts_with("Order 2 of 2026-11-25 from SED"), "{placed}");
+    assert!(!plan().contains("in doubt"), "they were asked");
+}

@@ -2,6 +2,7 @@
 
 mod asked;
 mod capacity;
+mod kept;
 #[path = "../support/numbers.rs"]
 mod numbers;
 mod price;

@@ -84,15 +84,15 @@ fn money(rules: &Rules, plan: &Plan, faults: &mut Vec<String>) -> Option<()> {
         return None;
     };
     let sum = ledger::sum(rules, plan);
+    if sum.net != account.net.0 {
+        faults.push(format!("net is said to be {}, and is {}: {sum:?}", account.net.0, sum.net));
+    }
     if sum.paid.is_none() {
         // Nobody takes it as it is: then no other may be taken either.
         if account.whole {
             faults.push("an order that is refused is called the best of all".to_owned());
         }
         return Some(());
-    }
-    if sum.net != account.net.0 {
-        faults.push(format!("net is said to be {}, and is {}: {sum:?}", account.net.0, sum.net));
     }
     if !sum.lacking.is_empty() {
         faults.push(format!("the rack is not filled up: {:?}", sum.lacking));

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use longpoint::measure::Length;
 use longpoint::plan::{OrderLine, Plan};
-use longpoint::shop::{Form, Restock};
+use longpoint::shop::{Form, Restock, Supplier};
 
 use super::figures::in_minor_units;
 use super::rules::{FINE, Rules};
@@ -24,8 +24,10 @@ pub struct Sum {
 }
 
 pub fn sum(rules: &Rules, plan: &Plan) -> Sum {
-    let paid = paid(rules, plan);
-    let mut net = paid.unwrap_or(0) * FINE;
+    let paid = paid(rules, plan, Rules::bill);
+    // Who is asked, and takes it, is paid what it comes to and nothing up to their minimum.
+    let if_asked = paid.or_else(|| self::paid(rules, plan, Rules::bill_if_asked));
+    let mut net = if_asked.unwrap_or(0) * FINE;
     for stick in &plan.order.sticks {
         let left = stick.between.iter().chain([&stick.left]);
         net -= left.map(|left| rules.worth(&stick.moulding, left.length)).sum::<i64>();
@@ -45,7 +47,10 @@ pub fn sum(rules: &Rules, plan: &Plan) -> Sum {
     Sum { paid, net, beyond, lacking }
 }
 
-fn paid(rules: &Rules, plan: &Plan) -> Option<i64> {
+/// What a supplier charges for goods of this price, in a parcel that is long or not.
+type Billed<'a> = fn(&Rules<'a>, &Supplier, i64, bool) -> Option<i64>;
+
+fn paid<'a>(rules: &Rules<'a>, plan: &Plan, billed: Billed<'a>) -> Option<i64> {
     let mut lines: BTreeMap<u64, Vec<&OrderLine>> = BTreeMap::new();
     for line in &plan.order.lines {
         lines.entry(line.offer.unwrap()).or_default().push(line);
@@ -70,7 +75,7 @@ fn paid(rules: &Rules, plan: &Plan) -> Option<i64> {
         }
     }
     let bill = |(id, (goods, long)): (&&str, &(i64, bool))| {
-        rules.bill(&rules.shop.suppliers[*id], *goods, *long)
+        billed(rules, &rules.shop.suppliers[*id], *goods, *long)
     };
     goods.iter().map(bill).sum()
 }

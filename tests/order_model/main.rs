@@ -49,6 +49,16 @@ fn one_stick_of_several_alike_is_kept() {
     assert!(is_settled && is_proven && faults.is_empty(), "{faults:?}");
 }
 
+/// Two whole sticks are to be on the rack, and are sold in two lengths: two of each were bought,
+/// which is more than may be, and there was no plan at all.
+#[test]
+fn no_more_are_for_the_rack_than_it_lacks_in_whichever_lengths() {
+    for seed in [328, 330, 409] {
+        let Judged { faults, is_settled, .. } = judge(&folders::folder(seed));
+        assert!(is_settled && faults.is_empty(), "{seed}: {faults:?}");
+    }
+}
+
 fn try_all(first: u64) {
     let number = |name: &str| std::env::var(name).ok().map(|text| text.parse::<u64>().unwrap());
     let count = number("LONGPOINT_ORDERS").unwrap_or(SHOPS);

@@ -2,7 +2,7 @@
 //! moulding's length is worth, what an offer's goods come to, what a bill adds.
 
 use jiff::civil::Date;
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Money};
 use longpoint::shop::{Carton, Form, Lengths, Moulding, Offer, Per, Shop, Supplier};
 
 /// Thousandths in a minor unit.
@@ -273,6 +273,12 @@ impl<'a> Rules<'a> {
         sticks.sort_unstable_by(|a, b| b.cmp(a));
         let more = |length: Length| self.whole(moulding, length) - self.worth(moulding, length);
         sticks.into_iter().take(keep).map(more).sum()
+    }
+
+    /// What a supplier charges if they were asked, and take the order however small it is.
+    pub fn bill_if_asked(&self, supplier: &Supplier, goods: i64, long: bool) -> Option<i64> {
+        let minimum = if supplier.refuses { Money(0) } else { supplier.minimum };
+        self.bill(&Supplier { minimum, ..supplier.clone() }, goods, long)
     }
 
     /// What a supplier charges; `None` if they do not take the order.

@@ -4,10 +4,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Money};
 use longpoint::plan::Plan;
 use longpoint::rails::frame_rails;
-use longpoint::shop::{Frame, Match, Shop};
+use longpoint::shop::{Form, Frame, Match, Moulding, Shop};
 
 use super::rules::Rules;
 use super::ways::{Lacking, Layer, Rack};
@@ -77,11 +77,17 @@ pub fn evening(shop: &Shop, plan: &Plan, moulding: &str) -> Vec<Left> {
 pub fn lacking<'a>(rules: &'a Rules<'a>, plan: &Plan, days: &Days) -> Vec<Lacking<'a>> {
     let shop = rules.shop;
     let always = shop.settings.buying.restock == longpoint::shop::Restock::Always;
+    let of = |id: &String| -> Vec<Layer> {
+        days.iter().flat_map(|(copy, by)| layers(rules, id, &copy.0, *by)).collect()
+    };
+    let is_wanted =
+        |(id, moulding): &(&String, &Moulding)| moulding.keep_on_rack > 0 || !of(id).is_empty();
+    let wanted: BTreeSet<&String> =
+        shop.mouldings.iter().filter(is_wanted).map(|(id, _)| id).collect();
     let mut all = Vec::new();
     for (id, moulding) in &shop.mouldings {
-        let layers: Vec<Layer> =
-            days.iter().flat_map(|(copy, by)| layers(rules, id, &copy.0, *by)).collect();
-        if layers.is_empty() && moulding.keep_on_rack == 0 {
+        let layers = of(id);
+        if layers.is_empty() && moulding.keep_on_rack == 0 && !fills_up(shop, id, &wanted) {
             continue;
         }
         let left = evening(shop, plan, id).into_iter();
@@ -93,6 +99,37 @@ pub fn lacking<'a>(rules: &'a Rules<'a>, plan: &Plan, days: &Days) -> Vec<Lackin
         all.push(Lacking { rules, id, layers, rack: rack.collect(), always });
     }
     all
+}
+
+/// Whether a moulding that nobody waits for may be bought: the shop uses it, and somebody
+/// sells it from whom something that is wanted may come, who charges less beside the goods for
+/// more. None of these shops has more than the twelve that there may be.
+fn fills_up(shop: &Shop, id: &str, wanted: &BTreeSet<&String>) -> bool {
+    let monthly = u64::from(shop.mouldings[id].monthly.unwrap_or(0));
+    let is_used = monthly * u64::from(shop.settings.buying.cover_months) >= 1_000_000;
+    let charges_less = |id: &String| {
+        let supplier = &shop.suppliers[id];
+        let steps = || supplier.freight.iter().map(|step| step.from);
+        let small = supplier.small.map(|small| small.below);
+        let bends: BTreeSet<Money> = steps().chain(small).chain([Money(0)]).collect();
+        let beside = |at: &Money| {
+            let carriage = supplier.freight.iter().rfind(|step| step.from <= *at);
+            let small = supplier.small.filter(|small| *at < small.below);
+            carriage.map_or(0, |step| step.charge.0) + small.map_or(0, |small| small.charge.0)
+        };
+        let beside: Vec<i64> = bends.iter().map(beside).collect();
+        supplier.minimum.0 > 0 || beside.windows(2).any(|pair| pair[1] < pair[0])
+    };
+    let may_come = |supplier: &String| {
+        let mut offers = shop.offers.iter();
+        offers.any(|offer| offer.supplier == *supplier && wanted.contains(&offer.moulding))
+    };
+    let mut offers = shop.offers.iter().filter(|offer| offer.moulding == id);
+    is_used
+        && offers.any(|offer| {
+            let is_chop = matches!(offer.form, Form::Chop { .. });
+            !is_chop && may_come(&offer.supplier) && charges_less(&offer.supplier)
+        })
 }
 
 /// The layers of a frame that are of a moulding.

@@ -501,6 +501,8 @@ enum BrokenWhy {
     Overdue,
     Held,
     Refused,
+    Closed,
+    Hands,
 }
 
 /// A promise that this plan does not keep.

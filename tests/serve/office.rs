@@ -230,6 +230,30 @@ pub(super) fn with_glass() -> shops::Files {
     files
 }
 
+/// One press ordered from everybody, also from who takes no order so small.
+#[test]
+fn who_refuses_an_order_is_asked_before_it_is_placed() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = with_glass();
+    let suppliers = "supplier,name,lead_days,minimum,below_minimum,freight\n\
+                     HAZEL,Hazel Glass,3,100,refused,18\n";
+    files.insert("suppliers.csv".to_owned(), suppliers.as_bytes().to_vec());
+    drop(shops::begin(dir.path(), &files));
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let press = |words: &str| {
+        let (_, basket) = ready(&office, "/order/basket");
+        assert!(basket.contains("below the minimum of 100.00 USD"), "{basket}");
+        assert!(!basket.contains("ORDER ALL OF IT"), "{basket}");
+        let form = http::forms(&basket).into_iter().find(|form| form.text.contains(words));
+        assert_eq!(office.press(&form.unwrap(), &[]).status, 303);
+        let lines = served.book().open_lines().unwrap();
+        lines.iter().filter(|line| line.supplier == "HAZEL").count()
+    };
+    assert_eq!(press("ORDER ALL ELSE"), 0);
+    assert_eq!(press("THEY WERE ASKED AND TAKE IT"), 1);
+}
+
 #[test]
 fn the_glass_that_jobs_lack_is_in_the_basket_and_on_paper_as_by_the_commands() {
     let dir = tempfile::tempdir().unwrap();

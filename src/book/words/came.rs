@@ -40,9 +40,13 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
         }
     }
     if let Some(first) = came.sticks.first().filter(|_| came.as_one_lot) {
+        let of = match came.ordered {
+            Some(_) => "comes of that order",
+            None => "is bought there",
+        };
         text += &format!(
-            "Taken as one lot, {}, with what else comes of that order on this day (where they are \
-             not, say so{}).\n",
+            "Taken as one lot, {}, with what else {of} on this day (where they are not, say \
+             so{}).\n",
             first.lot,
             either(": \"longpoint correct STICK --lot LOT\"", " of the stick, under Rack")
         );
@@ -59,8 +63,15 @@ pub fn came_words(shop: &Shop, came: &Came) -> String {
         let print = either(" (longpoint labels prints them)", "");
         text += &format!("Label each on its marked end{print}.\n");
     }
-    if came.sticks.is_empty() && came.bought.is_empty() && came.in_part.is_empty() {
+    let frames = [&came.bought, &came.in_part, &came.cancelled];
+    if came.sticks.is_empty() && frames.iter().all(|frames| frames.is_empty()) {
         text += "None of its frames is on the pile any more.\n";
+    }
+    if !came.cancelled.is_empty() {
+        text += &format!(
+            "Came chopped for nobody, since it is cancelled: {}. Ask whether they take it back.\n",
+            tickets(shop, &came.cancelled)
+        );
     }
     if came.open > 0 {
         text += &format!("{} of the line still to come.\n", came.open);

@@ -2,8 +2,10 @@
 
 use std::path::Path;
 
-use super::{left_behind, tickets};
-use crate::book::Cancelled;
+use super::placed::what;
+use super::{count, left_behind, tickets};
+use crate::book::{Cancelled, PlacedLine};
+use crate::report;
 use crate::report::either::either;
 use crate::shop::{SheetPiece, Shop};
 
@@ -43,6 +45,27 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
     text += &left_behind(shop, cancelled);
     let pieces = cut_for_words((book, frame), shop, &cancelled.pieces);
     text + &pieces.map_or(String::new(), |words| words + "\n")
+}
+
+/// That so many sticks of a line are on order for nobody now; nothing if none is.
+pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) -> Option<String> {
+    let number = line.line;
+    let sticks = count(idle as usize, "stick", "sticks");
+    let what = what(shop, line);
+    let from = report::words::from(shop, &line.supplier);
+    let drop = either(
+        &format!(
+            "; \"longpoint order {} --drop {number}\" gives the line up, --drop {number}=1 one of it",
+            book.display()
+        ),
+        "",
+    );
+    (idle > 0).then(|| {
+        format!(
+            "On order for nobody now: {sticks} of {what}{from}. Ask whether they take back what is not \
+             needed; else it is for the rack{drop}."
+        )
+    })
 }
 
 /// What was cut of boards and glass for a ticket that asks for it no more, and how what can be

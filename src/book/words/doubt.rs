@@ -3,6 +3,8 @@
 //! A length that was typed becomes a promise as soon as it lies on the rack, so the page asks
 //! for a doubtful one twice, and the commands say how it is taken back.
 
+use jiff::civil::Date;
+
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::{Lengths, Shop};
@@ -48,6 +50,16 @@ pub fn too_far(shop: &Shop, stick: &str, (is, was): (Length, Length)) -> Option<
             style.show_unit(is.max(was) - is.min(was))
         )
     })
+}
+
+/// More days than this are hardly waited for moulding. Common practice, no source.
+const FAR_OFF: i32 = 92;
+
+/// Why a day on which something is to come is doubtful: it is far off. Nothing if it is not.
+pub fn far_off(on: Option<Date>, today: Date) -> Option<String> {
+    let on = on.filter(|on| (*on - today).get_days() > FAR_OFF)?;
+    let undo = either("\"longpoint undo\"", "UNDO");
+    Some(format!("{on} is more than three months off: is that so? {undo} takes it back.\n"))
 }
 
 /// What is said of a doubt once it is done.

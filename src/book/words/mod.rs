@@ -16,10 +16,10 @@ mod sheets;
 mod stick;
 
 pub use came::came_words;
-pub use cancel::{cancelled_words, cut_for_words, put_back_words};
+pub use cancel::{cancelled_words, cut_for_words, idle_words, put_back_words};
 pub use changed::{price_words, promise_words};
 pub use count::{count_corrected, count_words};
-pub use doubt::{is_far, too_far, too_long};
+pub use doubt::{far_off, is_far, too_far, too_long};
 pub use finish::finish_words;
 pub use given_up::given_up_words;
 pub use placed::{

@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed, code};
 use crate::book::Confirmation;
-use crate::book::words::listing;
+use crate::book::words::{far_off, listing};
 use crate::cli::clock;
 
 /// What `longpoint confirm` is told.
@@ -49,5 +49,6 @@ pub fn run(args: &ConfirmArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     };
     let lines = done(book.confirm(&said, &args.signed.stamp()?))?;
     let today = args.signed.date(None)?;
-    say(out, &listing(&done(book.shop())?, &lines, (today, &BTreeMap::new())))
+    let far = far_off(args.on, today).unwrap_or_default();
+    say(out, &(listing(&done(book.shop())?, &lines, (today, &BTreeMap::new())) + &far))
 }

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
-use crate::book::words::listing;
+use crate::book::words::{far_off, listing};
 use crate::cli::clock;
 
 /// What `longpoint expect` is told.
@@ -44,5 +44,6 @@ pub fn run(args: &ExpectArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let lines = done(book.expect((&args.line, args.on), &args.signed.stamp()?))?;
     let today = args.signed.date(None)?;
-    say(out, &listing(&done(book.shop())?, &lines, (today, &BTreeMap::new())))
+    let far = far_off(args.on, today).unwrap_or_default();
+    say(out, &(listing(&done(book.shop())?, &lines, (today, &BTreeMap::new())) + &far))
 }

@@ -41,6 +41,9 @@ pub struct InvoiceArgs {
     /// It gives back what it says
     #[arg(long)]
     pub credit: bool,
+    /// It is another than the one with the same sums that stands in the book without a number
+    #[arg(long)]
+    pub another: bool,
     #[command(flatten)]
     signed: Signed,
 }
@@ -96,6 +99,7 @@ fn invoice(args: &InvoiceArgs, shop: &Shop) -> anyhow::Result<Invoice> {
         sums: BillSums { goods, carriage, other },
         lines,
         is_credit: args.credit,
+        is_another: args.another,
     })
 }
 

@@ -9,7 +9,7 @@ use super::opened::{done, open_book, say};
 use super::signed::{BOOK, Signed};
 use crate::book::{OfferChange, StockChange, WhichOffers, steps_typed};
 use crate::cli::clock;
-use crate::shop::{Form, Offer, Per, Shop};
+use crate::shop::{Form, Offer, Per, Shop, odd_move};
 
 /// What `longpoint offer` is told.
 #[derive(Debug, clap::Args)]
@@ -93,6 +93,9 @@ fn words((was, now): (&Offer, &Offer), today: Date, shop: &Shop) -> String {
         Per::Stick => "a stick",
         Per::Box => "a box",
     };
+    let by_length = now.per.length().is_some();
+    let odd = odd_move(was.price, now.price, by_length)
+        .map(|odd| format!(" The price is {odd}: is that so? \"longpoint undo\" takes it back."));
     let before = match was.price == now.price {
         true => String::new(),
         false => format!(" ({} before)", currency.show_price(was.price)),
@@ -105,13 +108,14 @@ fn words((was, now): (&Offer, &Offer), today: Date, shop: &Shop) -> String {
         (was, now) => format!("; for more {now} ({was} before)"),
     };
     format!(
-        "{}: {} of {} {form}, {} {} {per}{before}{more}; {}.",
+        "{}: {} of {} {form}, {} {} {per}{before}{more}; {}.{}",
         now.place(),
         now.moulding,
         now.supplier,
         currency.show_price(now.price),
         currency.code(),
-        stock(now, today)
+        stock(now, today),
+        odd.unwrap_or_default()
     )
 }
 

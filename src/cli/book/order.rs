@@ -35,6 +35,9 @@ pub struct OrderArgs {
     /// Order only from these suppliers; the rest is left in the basket
     #[arg(long, value_name = "SUPPLIER", num_args = 1.., conflicts_with_all = ["open", "drop", "print", "due_today"])]
     pub supplier: Vec<String>,
+    /// Order also from those who refuse an order so small: they were asked, and take it
+    #[arg(long, conflicts_with_all = ["open", "drop", "print"])]
+    pub even_so: bool,
     /// A list of pieces of boards and glass whose sheets are ordered as well, as for sheets
     #[arg(long, value_name = "FILE", conflicts_with_all = ["open", "drop", "print", "due_today"])]
     pub pieces: Option<PathBuf>,
@@ -81,13 +84,24 @@ pub fn run(args: &OrderArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         let frames = frames_of_lines(&book, &before, (today, args.search))?;
         return say(out, &listing(&shop, &before, (today, &frames)));
     }
-    let OrderPlaced { lines: new, bills, basket, notes } = place(args, &mut book, &stamp)?;
+    let OrderPlaced { lines: new, bills, basket, asked, notes } = place(args, &mut book, &stamp)?;
     if new.is_empty() {
-        say(out, "Nothing has to be ordered today.")?;
+        let is_asked = !asked.is_empty();
+        say(
+            out,
+            if is_asked { "Nothing was ordered." } else { "Nothing has to be ordered today." },
+        )?;
     } else {
         say(out, &(placed_words(&shop, &new) + &bills))?;
     }
     notes.iter().try_for_each(|note| say(out, note))?;
+    if !asked.is_empty() {
+        let asked = asked.join(", ");
+        say(
+            out,
+            &format!("Not ordered from {asked}: once they say that they take it, add --even-so."),
+        )?;
+    }
     if !basket.is_empty() {
         say(out, "Left in the basket, to be worked out anew by the next plan:")?;
         basket.iter().try_for_each(|words| say(out, words))?;
@@ -131,6 +145,8 @@ struct OrderPlaced {
     /// What is charged for it.
     bills: String,
     basket: Vec<String>,
+    /// Who is asked first, since they refuse it, and is not ordered from until then.
+    asked: Vec<String>,
     /// What is to be said of boards and glass.
     notes: Vec<String>,
 }
@@ -154,24 +170,31 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
             let coming = done(book.sheets_coming())?;
             lacking::ordered(&plan, of, &coming, |wanted| done(book.mark_cut(wanted)))?
         };
-        let suppliers = suppliers(args, &plan, &snapshot.shop)?;
-        let refused = plan
-            .order
-            .bills
-            .iter()
-            .filter(|bill| suppliers.as_ref().is_none_or(|all| all.contains(&bill.supplier)));
-        let refused = refused.filter_map(|bill| {
-            Some(format!("{}: {}", bill.supplier, order_refused(bill, &snapshot.shop)?))
-        });
-        let notes: Vec<String> = refused.chain(notes).collect();
+        let mut suppliers = suppliers(args, &plan, &snapshot.shop)?;
+        let wanted = plan.order.bills.iter();
+        let wanted =
+            wanted.filter(|bill| suppliers.as_ref().is_none_or(|all| all.contains(&bill.supplier)));
+        let refused: Vec<(String, String)> = wanted
+            .filter_map(|bill| Some((bill.supplier.clone(), order_refused(bill, &snapshot.shop)?)))
+            .collect();
+        // Of those who were asked, and take it, there is nothing to be said.
+        let refused = if args.even_so { Vec::new() } else { refused };
+        let words = refused.iter().map(|(supplier, words)| format!("{supplier}: {words}"));
+        let notes: Vec<String> = words.chain(notes).collect();
+        let asked: Vec<String> = refused.iter().map(|(supplier, _)| supplier.clone()).collect();
+        if !asked.is_empty() {
+            let all = || plan.order.lines.iter().map(|line| line.supplier.clone()).collect();
+            suppliers.get_or_insert_with(all).retain(|supplier| !asked.contains(supplier));
+        }
         let is_left =
             |supplier: &String| suppliers.as_ref().is_some_and(|all| !all.contains(supplier));
         let left = plan.order.deadlines.iter().filter(|of| is_left(&of.supplier));
         let words = |of| order_deadline(of, &plan, &snapshot.shop);
         let basket: Vec<String> =
             left.map(|of| format!("{}: {}", of.supplier, words(of))).collect();
-        if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && !basket.is_empty() {
-            return Ok(Ok(OrderPlaced { basket, notes, ..OrderPlaced::default() }));
+        let is_left = !basket.is_empty() || !asked.is_empty();
+        if suppliers.as_ref().is_some_and(BTreeSet::is_empty) && is_left {
+            return Ok(Ok(OrderPlaced { basket, asked, notes, ..OrderPlaced::default() }));
         }
         // What is bought from nobody in particular has no word in the basket, and stays there too.
         let is_part = |all: &BTreeSet<String>| {
@@ -203,7 +226,7 @@ fn place(args: &OrderArgs, book: &mut Book, stamp: &Stamp) -> anyhow::Result<Ord
                 put.with_context(unwritten)?;
             }
             let bills = order_bills(ordered, &snapshot.shop);
-            Ok(Ok(OrderPlaced { lines, bills, basket, notes }))
+            Ok(Ok(OrderPlaced { lines, bills, basket, asked, notes }))
         })
     })
 }
@@ -258,7 +281,7 @@ fn given_up(read: &str) -> Result<(i64, Option<u32>), String> {
 
 /// Which frames wait for each line: those that it is chopped for, and those that a plan
 /// of today cuts from its sticks.
-fn frames_of_lines(
+pub(super) fn frames_of_lines(
     book: &Book,
     lines: &[PlacedLine],
     (today, search): (Date, effort::SearchOptions),

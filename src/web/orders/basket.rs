@@ -89,8 +89,16 @@ fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup 
     suppliers.dedup();
     let until = |supplier: &str| plan.order.deadlines.iter().find(|of| of.supplier == supplier);
     let is_today = |of: &&OrderDeadline| of.last == Some(plan.date);
+    let is_refused = |supplier: &&str| {
+        let bill = plan.order.bills.iter().find(|bill| bill.supplier == **supplier);
+        bill.is_some_and(|bill| bill.refused_below(shop).is_some())
+    };
+    // Who refuses it is asked first, and ordered from by a press of their own.
+    let (asked, taken): (Vec<&str>, Vec<&str>) = suppliers.iter().copied().partition(is_refused);
+    let all = if asked.is_empty() { Vec::new() } else { taken.clone() };
     let today: Vec<&str> =
         plan.order.deadlines.iter().filter(is_today).map(|of| of.supplier.as_str()).collect();
+    let today: Vec<&str> = today.into_iter().filter(|of| taken.contains(of)).collect();
     html! {
         h1 { "What lacks" }
         @if is_old {
@@ -107,12 +115,16 @@ fn shown(visit: &Visit, basket: &Basket, (key, is_old): (&str, bool)) -> Markup 
                     p { b { (order_bill(bill, shop)) } ", arrives " (bill.arrives.strftime("%A %-d %B")) }
                 }
                 @if let Some(of) = until(supplier) { p { (order_deadline(of, plan, shop)) } }
-                @if !supplier.is_empty() { (press(visit, key, &[supplier], "ORDER FROM THEM")) }
+                @if asked.contains(supplier) {
+                    (press(visit, key, &[supplier], "THEY WERE ASKED AND TAKE IT: ORDER FROM THEM"))
+                } @else if !supplier.is_empty() {
+                    (press(visit, key, &[supplier], "ORDER FROM THEM"))
+                }
             }
         }
-        @if !suppliers.is_empty() {
+        @if !taken.is_empty() {
             div.keys {
-                (press(visit, key, &[], "ORDER ALL OF IT"))
+                (press(visit, key, &all, if asked.is_empty() { "ORDER ALL OF IT" } else { "ORDER ALL ELSE" }))
                 @if !today.is_empty() && today.len() < suppliers.len() {
                     (press(visit, key, &today, "ORDER WHAT CANNOT WAIT"))
                 }

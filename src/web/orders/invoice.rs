@@ -111,6 +111,7 @@ fn bill(visit: &Visit, of: &Reckoning, typed: FilledIn) -> Markup {
                 label { "The invoice's number" input name="number" value=(typed.or("number", "")); }
             }
             label.tick { input type="checkbox" name="credit" value="yes" checked[typed.or("credit", "") == "yes"]; "It is a credit: it gives this back" }
+            label.tick { input type="checkbox" name="another" value="yes" checked[typed.or("another", "") == "yes"]; "It is another than the one with the same sums and no number" }
             p { button.go { "ENTER IT" } }
         }))
     }
@@ -168,5 +169,6 @@ fn invoice(press: &Press, shop: &Shop) -> Result<Invoice, BookError> {
         sums: BillSums { goods, carriage, other },
         lines,
         is_credit: press.text("credit") == "yes",
+        is_another: press.text("another") == "yes",
     })
 }

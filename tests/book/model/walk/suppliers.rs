@@ -79,7 +79,8 @@ impl Walk {
             reference: reference.clone(),
         };
         let done = self.book.confirm(&said, &self.stamp);
-        let told = self.allowed(done, !any || on.is_none_or(|day| day >= of.date))?;
+        let may_come = |day: Date| day >= of.date && day >= self.stamp.at.date();
+        let told = self.allowed(done, !any || on.is_none_or(may_come))?;
         let own = self.model.placed.values_mut().filter(|other| whose(other));
         let mut open = 0;
         for other in own {
@@ -98,7 +99,8 @@ impl Walk {
         let (line, of) = self.open_line(line)?;
         let on = (days % 3 > 0).then(|| self.day_after(of.date, days));
         let done = self.book.expect((&[line], on), &self.stamp);
-        self.allowed(done, on.is_none_or(|day| day >= of.date))?;
+        let may_come = |day: Date| day >= of.date && day >= self.stamp.at.date();
+        self.allowed(done, on.is_none_or(may_come))?;
         let placed = self.model.placed.get_mut(&line).unwrap();
         (placed.is_late, placed.arrives) = (true, on);
         Some("expect")
@@ -139,13 +141,18 @@ impl Walk {
             number: number.clone(),
             sums: BillSums { goods: Money(goods), carriage, other: Money(0) },
             is_credit,
+            is_another: false,
             lines: lines.clone(),
         };
         let sign = if is_credit { -1 } else { 1 };
-        // Known by its number, or by its sums where it has none.
+        // Known by its number, or by its sums where it or the other has none.
         let sums = format!("{} and {}", sign * goods, sign * carriage.0);
-        let name = if number.is_empty() { &sums } else { &number };
-        let is_new = !self.model.invoices.contains(&(key.clone(), name.clone()));
+        let unnumbered = format!("without a number {sums}");
+        let knows = |name: &String| self.model.invoices.contains(&(key.clone(), name.clone()));
+        let is_new = match number.is_empty() {
+            true => !knows(&sums),
+            false => !knows(&number) && !knows(&unnumbered),
+        };
         let before = self.model.billed.get(&key).copied().unwrap_or_default();
         let billed = (before.0 + sign * goods, before.1 + sign * carriage.0);
         let total = sign * (goods + carriage.0);
@@ -154,7 +161,8 @@ impl Walk {
         let done = self.book.invoice(&invoice, &self.stamp);
         let reckoning = self.allowed(done, is_whole && is_new && is_covered)?;
         self.model.paid += total;
-        self.model.invoices.extend([(key.clone(), number), (key.clone(), sums)]);
+        let named = if number.is_empty() { unnumbered } else { number };
+        self.model.invoices.extend([(key.clone(), named), (key.clone(), sums)]);
         self.model.billed.insert(key, billed);
         let BillSums { goods, carriage, .. } = reckoning.billed;
         assert_eq!((goods.0, carriage.0), billed);
