@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::measure::{Length, Money, Unit, Worth};
 use crate::plan::{PushedBack, WhenMade};
 use crate::price::{self, FramePrice};
-use crate::quote::{NearMoulding, OrderChange, Quote, WaitsFor};
+use crate::quote::{NearMoulding, OrderChange, Promise, Quote, WaitsFor};
 use crate::shop::{Form, Shop};
 
 use super::job_words::style;
@@ -47,6 +47,9 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
         Some(asked) if promise.ready > asked => {
             let first = match quote.sooner {
                 Some(_) => format!("{ready} if nobody is to be late for it"),
+                None if cost.is_empty() => {
+                    format!("{ready} at the earliest, since {}", since(promise, today))
+                }
                 None => format!("{ready} at the earliest{cost}"),
             };
             let closed = if is_open(asked) { "" } else { " (closed then)" };
@@ -67,6 +70,17 @@ pub fn said(quote: &Quote, asked: Option<Date>, today: Date, shop: &Shop) -> Str
             };
             format!("{yes}, {when}{cost}; {price}.")
         }
+    }
+}
+
+/// What keeps it from being ready sooner, in a few words.
+fn since(promise: &Promise, today: Date) -> String {
+    match &promise.waits_for {
+        WaitsFor::Bench => "it takes until then to join and fit".to_owned(),
+        WaitsFor::Moulding { arrives, .. } => {
+            format!("its moulding comes {}", day(*arrives, today))
+        }
+        WaitsFor::Hands => "there is other work until then".to_owned(),
     }
 }
 

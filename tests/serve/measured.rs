@@ -46,10 +46,12 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
                 && !page.contains("action=\"/bench/cut\"")
         };
         assert!(waits(&page), "{page}");
-        assert!(page.contains("href=\"/bench/stick/S-1\">MEASURE AGAIN</a>"), "{page}");
+        assert!(page.contains("href=\"/bench/stick/S-1\">MEASURE S-1 AGAIN</a>"), "{page}");
         for stick in labels(&book, "ASH") {
             let page = bench.page(&format!("/bench/stick/{stick}/cut"));
             assert!(waits(&page), "{stick}: {page}");
+            // The stick that measured otherwise, whichever is in hand.
+            assert!(page.contains(">MEASURE S-1 AGAIN</a>"), "{stick}: {page}");
         }
         let oak = labels(&book, "OAK").remove(0);
         let page = bench.page(&format!("/bench/stick/{oak}/cut"));

@@ -63,11 +63,11 @@ pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
     let own: Vec<&(String, String)> = own.collect();
     (!own.is_empty()).then(|| {
         html! {
-            @for one in own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+            @for one in &own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
             div.presses.two {
                 (press(visit, hand.at.job))
                 // What was mistyped is put right before anything is planned for it.
-                a.big.huge href=(way(hand.label(), "")) { "MEASURE AGAIN" }
+                @for (_, stick) in own { a.big.huge href=(way(stick, "")) { "MEASURE " (stick) " AGAIN" } }
                 a.big href="/bench" { "ALL STICKS" }
             }
         }
