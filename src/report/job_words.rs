@@ -68,6 +68,11 @@ pub(super) fn piece_size(piece: &JobPiece, style: &LengthStyle) -> String {
     of + &opening.unwrap_or_default()
 }
 
+/// What is said of a piece that is not cut but ordered as large as it is.
+pub(super) fn to_size(piece: &JobPiece, shop: &Shop) -> &'static str {
+    if piece.is_made_to_size(shop) { ": ordered to size, not to be cut" } else { "" }
+}
+
 /// All parts of a job's sheet but what to look at; with `why`, how the figures came.
 pub(crate) fn parts(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<JobPart> {
     let mut parts = vec![
@@ -217,7 +222,7 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             (true, true) => format!("{count}of the shop's own"),
             (true, false) => format!("{count}{code}{name}"),
             (false, true) => format!("{count}{of}{torn}"),
-            (false, false) => format!("{count}{of} of {code}{name}"),
+            (false, false) => format!("{count}{of} of {code}{name}{}", to_size(piece, shop)),
         };
         row(&piece.what.words(), text)
     };

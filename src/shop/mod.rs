@@ -118,6 +118,11 @@ impl Shop {
         self.sheet_rules.get(material).is_none_or(|rules| !rules.grain)
     }
 
+    /// Whether a material is made to the size that is wanted, and never cut.
+    pub fn is_made_to_size(&self, material: &str) -> bool {
+        self.sheet_rules.get(material).is_some_and(|rules| rules.made_to_size)
+    }
+
     /// The last day on which moulding may come for what is due on a day.
     pub fn needed_by(&self, due: Date) -> Date {
         self.settings.days.needed_by(due)

@@ -200,7 +200,7 @@ fn mends(depth: &Depth) -> Vec<String> {
 
 /// A piece that is in no sheet of its material, however it is turned.
 fn no_sheet(shop: &Shop, piece: &JobPiece) -> Option<Concern> {
-    let code = piece.material.as_ref()?;
+    let code = piece.material.as_ref().filter(|_| !piece.is_made_to_size(shop))?;
     let PieceSize::Sheet(width, height) = piece.size else { return None };
     let sheets = &shop.materials[code].sheets;
     let holds =

@@ -71,6 +71,13 @@ pub enum PieceSize {
     Whole,
 }
 
+impl JobPiece {
+    /// Whether it is ordered as large as it is, and never cut: a pane of toughened glass.
+    pub fn is_made_to_size(&self, shop: &Shop) -> bool {
+        self.material.as_ref().is_some_and(|code| shop.is_made_to_size(code))
+    }
+}
+
 impl PieceOf {
     /// What it is called on the sheets.
     pub fn words(self) -> String {

@@ -49,8 +49,13 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             "Cut the mats: blanks first, then the openings, measured at the lower edge of the bevel.",
         );
     }
-    if has(PieceOf::Glazing) {
-        add("Cut the glazing, and clean it on both sides.");
+    match sheet.pieces.iter().find(|piece| piece.what == PieceOf::Glazing) {
+        Some(pane) if pane.is_made_to_size(shop) => add(
+            "Measure the toughened glazing, which was ordered to size and is not to be cut; clean it \
+             on both sides.",
+        ),
+        Some(_) => add("Cut the glazing, and clean it on both sides."),
+        None => {}
     }
     let boards = match (has(PieceOf::Mount), has(PieceOf::Backing)) {
         (true, true) => Some("mount and backing"),
@@ -202,7 +207,12 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let glazing = job.glazing.as_ref().map(|code| shop.materials[code].kind);
     let mut all = Vec::new();
     let mut add = |caution: &str| all.push(caution.to_owned());
+    let toughened = job.glazing.as_ref().is_some_and(|code| shop.is_made_to_size(code));
     match glazing {
+        Some(MaterialKind::Glass) if toughened => add(
+            "Toughened glass is never cut, drilled or ground, its edges neither: it would break \
+             wholly, and at once. Guard its corners; gloves and eye protection; carry it on edge.",
+        ),
         Some(MaterialKind::Glass) => add(
             "Glass cuts: gloves that it cannot cut and eye protection; carry it on edge; seam its \
              edges; splinters go into a bin of their own.",

@@ -14,4 +14,5 @@ mod package;
 mod properties;
 mod sheets;
 mod size;
+mod toughened;
 mod wrong;
