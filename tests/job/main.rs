@@ -11,6 +11,7 @@ mod kinds;
 mod looks;
 mod odd;
 mod package;
+mod pick;
 mod properties;
 mod sheets;
 mod size;

@@ -1,0 +1,50 @@
+//! What is picked for a day: a list that can be read at the rack.
+
+use longpoint::report::job_html;
+use longpoint::shop::read_files;
+use longpoint::ticket::JobSheet;
+
+use crate::folder::{TODAY, files, of};
+
+/// The page of jobs on many tickets, each in a frame of its own.
+fn page(rows: &[(&str, &str)], toml: (&str, &str)) -> String {
+    let number = |at: usize| format!("41{at:02}");
+    let all = |of: fn(&(&str, &str)) -> String| -> String {
+        rows.iter().enumerate().map(|(at, row)| of(row).replace('#', &number(at))).collect()
+    };
+    let frames = all(|row| format!("#,,{},,,,,,\n", row.0));
+    let jobs = all(|row| format!("#,{}\n", row.1));
+    let mut files = files(&frames, &jobs);
+    let text = String::from_utf8(files["shop.toml"].clone()).unwrap();
+    files.insert("shop.toml".to_owned(), text.replace(toml.0, toml.1).into_bytes());
+    let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
+    let sheets: Vec<JobSheet> = shop.frames.iter().map(|frame| of(&shop, &frame.id)).collect();
+    job_html::jobs(&sheets, &[], TODAY, &shop)
+}
+
+/// The rows of the table, cell by cell.
+fn rows(page: &str) -> Vec<Vec<String>> {
+    let table = page.split("class=\"pick\"").nth(1).unwrap().split("</table>").next().unwrap();
+    let rows = table.split("<tr><td>").skip(1);
+    rows.map(|row| {
+        let cells = row.split("</td>").map(|cell| cell.rsplit('>').next().unwrap().to_owned());
+        cells.collect()
+    })
+    .collect()
+}
+
+const WINDOW: &str = "paper,8,10,,,,,,,,,,WHITE,,,,GLASS,,FOAM,,,";
+
+/// A line of many tickets leaves the other columns as wide as they are: words break between
+/// letters only where one is wider than its column.
+#[test]
+fn a_line_of_many_tickets_breaks_no_word() {
+    let page = page(&[("PINE", WINDOW); 60], ("", ""));
+    let style: String = page.split_whitespace().collect();
+    let table = style.split(".picktable{").nth(1).unwrap().split('}').next().unwrap();
+    assert!(table.contains("table-layout:fixed"), "{table}");
+    let cell = style.split(".picktd{").nth(1).unwrap().split('}').next().unwrap();
+    assert!(cell.contains("overflow-wrap:break-word") && !cell.contains("anywhere"), "{cell}");
+    let glass = rows(&page).into_iter().find(|row| row.contains(&"glazing".to_owned())).unwrap();
+    assert!(glass.iter().any(|cell| cell.split(", ").count() == 60), "{glass:?}");
+}
