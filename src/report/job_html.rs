@@ -42,7 +42,7 @@ fn pick(out: &mut String, (sheets, lacking): (&[JobSheet], &[LackingSheets]), sh
          <thead><tr><th></th><th>material</th><th></th><th>size</th><th>for</th><th>ticket</th></tr></thead>\n<tbody>\n",
     );
     let mut before = None;
-    for line in pick_list(sheets).iter().filter(|line| is_picked(line.what)) {
+    for line in pick_list(sheets, shop.settings.unit).iter().filter(|line| is_picked(line.what)) {
         let code = line.material.clone().unwrap_or_default();
         let name = shop.materials.get(&code).map_or("", |material| &material.name);
         let name = if name == code { "" } else { name };

@@ -48,3 +48,22 @@ fn a_line_of_many_tickets_breaks_no_word() {
     let glass = rows(&page).into_iter().find(|row| row.contains(&"glazing".to_owned())).unwrap();
     assert!(glass.iter().any(|cell| cell.split(", ").count() == 60), "{glass:?}");
 }
+
+/// Wires whose lengths differ by less than an inch stand on one line, never shorter than one of
+/// them is; the job's own sheet keeps the length to the mark.
+#[test]
+fn wire_is_picked_in_whole_inches() {
+    let panel = |width: &str| format!("panel,{width},12,1/4,1 kg,,,,,,,,,,,,,,,wire,,");
+    let (one, other) = (panel("10"), panel("10 1/32"));
+    let page = page(&[("PINE", &one), ("PINE", &other)], ("", ""));
+    let wires: Vec<Vec<String>> =
+        rows(&page).into_iter().filter(|row| row.contains(&"wire".to_owned())).collect();
+    assert_eq!(wires.len(), 1, "{wires:?}");
+    let size = wires[0].iter().find(|cell| cell.ends_with(" in")).unwrap();
+    let inches: u32 = size.trim_end_matches(" in").parse().unwrap_or_else(|_| panic!("{size}"));
+    let own = page.split("<td>wire</td><td>").skip(1).map(|cell| {
+        let whole = cell.split([' ', '/']).next().unwrap();
+        whole.parse::<u32>().unwrap()
+    });
+    assert!(own.count() >= 2 && inches > 10);
+}
