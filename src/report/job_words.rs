@@ -180,7 +180,7 @@ fn package(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         }
         rows.push(row(moulding, words));
     }
-    let customer = [("level", &job.level), ("consent", &job.consent)];
+    let customer = [("level", &job.level), ("consent", &job.consent.text)];
     rows.extend(
         customer.iter().filter(|(_, text)| !text.is_empty()).map(|(h, t)| row(h, (*t).clone())),
     );

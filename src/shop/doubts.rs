@@ -26,7 +26,7 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    let all: [fn(&Shop) -> Vec<String>; 12] = [
+    let all: [fn(&Shop) -> Vec<String>; 13] = [
         wide,
         short,
         past,
@@ -39,6 +39,7 @@ pub fn doubts(shop: &Shop) -> Vec<String> {
         odd_lengths,
         unrated,
         toughened,
+        unclear_consent,
     ];
     all.iter().flat_map(|doubts| doubts(shop)).collect()
 }
@@ -147,6 +148,20 @@ fn toughened(shop: &Shop) -> Vec<String> {
         )
     });
     there.chain(sold).collect()
+}
+
+/// Consents that say neither what they are for nor that there is none.
+fn unclear_consent(shop: &Shop) -> Vec<String> {
+    let unclear = shop.jobs.values().filter(|job| job.consent.is_unclear());
+    unclear
+        .map(|job| {
+            format!(
+                "jobs.csv: the consent of {}, {:?}, says not what it is for, so it counts for \
+                 nothing (write trim, mount or reuse, as far as the customer agreed, parted by ;)",
+                job.frame, job.consent.text
+            )
+        })
+        .collect()
 }
 
 /// Places that are the same but for capitals, blanks and signs.

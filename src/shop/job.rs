@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
+use super::{Consent, FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
 use crate::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use crate::job::pieces::UNDERMAT;
 use crate::measure::{Length, Money, Weight};
@@ -50,7 +50,7 @@ pub struct Job {
     /// What it is worth to the customer, as they say.
     pub value: Option<Money>,
     /// What the customer consents to; nothing if empty.
-    pub consent: String,
+    pub consent: Consent,
     /// What follows.
     pub package: Package,
 }

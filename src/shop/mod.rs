@@ -6,6 +6,7 @@
 mod build_out;
 mod buying;
 mod calendar;
+mod consent;
 mod cutter;
 mod doubts;
 mod find;
@@ -31,6 +32,7 @@ pub use buying::{
     SmallOrder, Supplier, WHOLE, halved,
 };
 pub use calendar::{Days, ShopDays};
+pub use consent::{Consent, ConsentTo};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;

@@ -7,7 +7,14 @@ use super::sheet::JobSheet;
 use crate::job::hanging::STRAPS_FROM;
 use crate::job::joining::{CLAMP_MINUTES, glue};
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Art, Hang, Kind, MaterialKind, Moulding, Place, Shop};
+use crate::shop::{Art, ConsentTo, Hang, Kind, MaterialKind, Moulding, Place, Shop};
+
+/// What is done to paper with the customer's word only.
+const NEEDS_WORD: [(ConsentTo, &str); 3] = [
+    (ConsentTo::Trim, "trimmed"),
+    (ConsentTo::Mount, "mounted for good"),
+    (ConsentTo::Reuse, "reused of an old frame"),
+];
 
 /// The words for a wall.
 const WALLS: [Place; 2] = [Place::Stud, Place::Masonry];
@@ -296,8 +303,14 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if job.art != Art::Nothing && job.value.is_some_and(|value| value.0 > 0) {
         add("Valuable or fragile art goes to a conservator first.");
     }
-    if job.consent.is_empty() && job.art == Art::Paper {
-        add("Nothing may be trimmed or mounted for good: the ticket has no consent.");
+    let lacks = NEEDS_WORD.iter().filter(|(what, _)| !job.consent.is_for(*what));
+    let lacks: Vec<&str> = lacks.map(|(_, words)| *words).collect();
+    if let (Art::Paper, Some((last, before))) = (job.art, lacks.split_last()) {
+        let either = match before {
+            [] => (*last).to_owned(),
+            before => format!("{} or {last}", before.join(", ")),
+        };
+        add(&format!("Nothing may be {either}: the ticket has no consent to that."));
     }
     let beyond = sheet.heft.total.is_some_and(|total| total > Weight::from_g(20_000));
     if beyond {

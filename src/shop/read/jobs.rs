@@ -6,7 +6,7 @@ use crate::job::package::{ArtIn, Display, Misfit, package};
 use crate::job::window::{Borders, Weighting};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::shop::{
-    Art, Back, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip,
+    Art, Back, Consent, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip,
 };
 
 use super::body::weight;
@@ -54,7 +54,7 @@ const COLUMNS: &[ColumnRule] = &[
     .in_words(),
     optional("level", "your own name for the care that it asks for").in_words(),
     optional("value", "what it is worth, as the customer says"),
-    optional("consent", "what the customer consents to").in_words(),
+    optional("consent", "what the customer consents to: trim; mount; reuse").in_words(),
 ];
 
 const ARTS: [(&str, Art); 6] = [
@@ -208,7 +208,7 @@ fn read_row(row: &mut Row, bench: &JobGround, frame: Option<&Frame>) -> Option<J
         place: place?.unwrap_or_default(),
         level: level?.unwrap_or_default(),
         value: value?,
-        consent: consent?.unwrap_or_default(),
+        consent: Consent { text: consent?.unwrap_or_default() },
         package,
     })
 }
