@@ -224,6 +224,11 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             "Glass cuts: gloves that it cannot cut and eye protection; carry it on edge; seam its \
              edges; splinters go into a bin of their own.",
         ),
+        None if job.art == Art::Mirror => add(
+            "Glass cuts, and a mirror is glass: gloves that it cannot cut and eye protection; carry \
+             it on edge, by two people when it is large; seam its edges; splinters go into a bin of \
+             their own.",
+        ),
         Some(_) => {
             add(
                 "Acrylic: keep its film on until it is fitted; no ammonia, no paper on it; it bows to \
