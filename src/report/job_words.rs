@@ -316,7 +316,11 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         rows.push(row(
             "clips",
             format!(
-                "the bars stand out by {}: clips of that offset, or the next one up",
+                "{} by {}: clips of that offset, or the next one up",
+                match sheet.job.glazing {
+                    Some(_) => "with the glazing in front the bars stand out",
+                    None => "the bars stand out",
+                },
                 show(clips)
             ),
         ));

@@ -194,6 +194,18 @@ impl Job {
         Some(self.thickness(material, moulding)? - within.unwrap_or(Length::ZERO))
     }
 
+    /// How thick a canvas is with the glazing and the spacer in front of it: what lies in its
+    /// rabbet, or stands out of it.
+    pub fn glazed<'a>(
+        &self,
+        bars: Length,
+        material: impl Fn(&String) -> Option<&'a ShopMaterial>,
+    ) -> Option<Length> {
+        let front = self.glazing.iter().chain(&self.spacer);
+        let front = front.map(|code| material(code)?.takes()).sum::<Option<Length>>()?;
+        Some(front + bars)
+    }
+
     /// Whether it lies on a board that is seen round it.
     pub fn floats(&self) -> bool {
         matches!(self.shown.display, Display::Floated { .. })

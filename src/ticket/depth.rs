@@ -28,7 +28,8 @@ pub struct Depth {
     /// What is left over behind, if it is more than a board; in a floater nothing is, since what
     /// is in it stands on its base.
     pub filler: Option<Length>,
-    /// How far a canvas stands out behind its rabbet: the offset of its clips.
+    /// How far a canvas, with the glazing and the spacer in front of it, stands out behind its
+    /// rabbet: the offset of its clips.
     pub clips: Option<Length>,
     /// How far what is in a floater stands out of it in front, if it does.
     pub proud: Option<Length>,
@@ -63,7 +64,11 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
     let is_floater = inner.kind == Kind::Floater;
-    let inside = if job.art == Art::Canvas { job.thick.max(frame.thickness) } else { thickness };
+    let glazed = |bars| job.glazed(bars, |code| shop.materials.get(code));
+    let inside = match job.art {
+        Art::Canvas => job.thick.max(frame.thickness).and_then(glazed),
+        _ => thickness,
+    };
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
     let would_do = match (worst, proud.and(inside)) {
@@ -82,7 +87,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         filler: both
             .filter(|_| !is_floater)
             .and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
-        clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
+        clips: job.thick.filter(|_| is_canvas).and_then(glazed).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;
             stands_out(last.holds?, last.depth?)
         }),

@@ -104,6 +104,18 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
         add("Glue and screw the build-out to the back.");
     }
+    if job.art == Art::Canvas && has(PieceOf::Glazing) {
+        add(match has(PieceOf::Spacer) {
+            true => {
+                "Stack glazing, spacer and canvas, the spacer on its bars all round; look for dust, \
+                 and seal the edges."
+            }
+            false => {
+                "Stack glazing and canvas with a spacer between them that is still to be chosen; look \
+                 for dust, and seal the edges."
+            }
+        });
+    }
     match job.art {
         Art::Canvas if has(PieceOf::Clip) => {
             add(

@@ -2,6 +2,7 @@
 
 mod book;
 mod build_out;
+mod canvas;
 mod consent;
 mod faults;
 mod folder;
