@@ -34,6 +34,9 @@ pub(super) fn size(size: (Length, Length), style: &LengthStyle) -> String {
 /// What is framed, and how it is shown.
 pub(super) fn art(sheet: &JobSheet, style: &LengthStyle) -> String {
     let shown = &sheet.job.shown;
+    if sheet.job.is_empty_frame() {
+        return format!("none: an empty frame for {}", size(shown.art, style));
+    }
     let show = |length: Length| style.show_unit(length);
     let how = match shown.display {
         Display::Overlapped { overlap } => {

@@ -165,14 +165,19 @@ impl Default for JobRules {
 }
 
 impl Job {
+    /// Whether it is a frame and nothing else: nothing is put into it here.
+    pub fn is_empty_frame(&self) -> bool {
+        self.art == Art::Nothing && self.fillet.is_none() && self.materials().next().is_none()
+    }
+
     /// How thick the package is, if all of it is measured or as usual; nothing for a canvas, whose bars
-    /// stand out behind. A fillet counts with its whole height.
+    /// stand out behind, and for an empty frame. A fillet counts with its whole height.
     pub fn thickness<'a>(
         &self,
         material: impl Fn(&String) -> Option<&'a ShopMaterial>,
         moulding: impl Fn(&String) -> Option<&'a Moulding>,
     ) -> Option<Length> {
-        if self.art == Art::Canvas {
+        if self.art == Art::Canvas || self.is_empty_frame() {
             return None;
         }
         let boards = [&self.spacer, &self.glazing, &self.mount, &self.backing];

@@ -55,7 +55,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, outer: None, mends: mends(depth) });
         }
-    } else if job.art != Art::Canvas {
+    } else if job.art != Art::Canvas && !job.is_empty_frame() {
         let unknown = depth.layers.iter().filter(|(_, thick)| thick.is_none());
         let mut what: Vec<String> = match depth.thickness {
             Some(_) => Vec::new(),

@@ -58,8 +58,10 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let typed = frame.thickness.filter(|_| job.is_in_rabbet());
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
-    let mut rabbets = shop.rabbets(frame, thickness);
-    let worst = shop.most_lacking(frame, thickness);
+    // What is put into an empty frame elsewhere takes no depth that is known.
+    let filled = thickness.or(job.is_empty_frame().then_some(Length::ZERO));
+    let mut rabbets = shop.rabbets(frame, filled);
+    let worst = shop.most_lacking(frame, filled);
     let outer = rabbets.split_off(1);
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
@@ -85,7 +87,7 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: worst.map(|(_, least)| offered(shop, frame, least)),
         filler: both
-            .filter(|_| !is_floater)
+            .filter(|_| !is_floater && !job.is_empty_frame())
             .and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
         clips: job.thick.filter(|_| is_canvas).and_then(glazed).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;

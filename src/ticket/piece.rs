@@ -175,17 +175,18 @@ pub(super) fn pieces(
         let tape = pieces::tape(package.size).round_up(shop.settings.mark);
         add(PieceOf::Tape, &None, PieceSize::Long(tape), None, 1);
     }
-    if job.art != Art::Canvas && !is_floater {
+    let is_bare = job.is_empty_frame();
+    if job.art != Art::Canvas && !is_floater && !is_bare {
         let points = (pieces::points(package.size.0) + pieces::points(package.size.1)) * 2;
         let points = u32::try_from(points).unwrap_or(u32::MAX);
         add(PieceOf::Point, &None, PieceSize::Whole, None, points);
     }
     match job.back {
-        Back::Cover if job.art != Art::Canvas => {
+        Back::Cover if job.art != Art::Canvas && !is_bare => {
             let (width, height) = pieces::dust_cover(outside);
             add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
         }
-        Back::Tape if job.art != Art::Canvas => {
+        Back::Tape if job.art != Art::Canvas && !is_bare => {
             let tape = pieces::tape(package.size).round_up(shop.settings.mark);
             add(PieceOf::BackTape, &None, PieceSize::Long(tape), None, 1);
         }

@@ -128,6 +128,7 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
                  frame only, never into the bars.",
             );
         }
+        _ if job.is_empty_frame() => {}
         _ if around[0].kind == Kind::Floater => {
             add(
                 "Set it into the floater with the same gap all round, and hold it from behind, screwed \

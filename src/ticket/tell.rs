@@ -26,7 +26,7 @@ pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if hangs {
         say("hang", Some(hang(sheet, shop)));
     }
-    say("light", Some(light(glazing)));
+    say("light", (!job.is_empty_frame()).then(|| light(glazing)));
     say("clean", clean(glazing, job.art));
     say(
         "carry",
