@@ -224,6 +224,9 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             }
             (true, true) => format!("{count}of the shop's own"),
             (true, false) => format!("{count}{code}{name}"),
+            (false, true) if piece.what == PieceOf::Clip => {
+                format!("{count}{of} of offset, or the next one up")
+            }
             (false, true) => format!("{count}{of}{torn}"),
             (false, false) => format!("{count}{of} of {code}{name}{}", to_size(piece, shop)),
         };

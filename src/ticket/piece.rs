@@ -56,8 +56,14 @@ pub enum PieceOf {
     Hanger,
     /// Wire or cord.
     Wire,
+    /// A plate or a turn-button that holds a canvas which does not stand out.
+    Plate,
     /// What goes to the wall.
     Hook,
+    /// A set that cannot be lifted off.
+    SecuritySet,
+    /// What it stands on.
+    Strut,
 }
 
 /// How large a piece is.
@@ -99,7 +105,10 @@ impl PieceOf {
             PieceOf::Clip => "offset clip".to_owned(),
             PieceOf::Hanger => "hanger".to_owned(),
             PieceOf::Wire => "wire".to_owned(),
+            PieceOf::Plate => "plate or turn-button".to_owned(),
             PieceOf::Hook => "hook".to_owned(),
+            PieceOf::SecuritySet => "security set".to_owned(),
+            PieceOf::Strut => "strut".to_owned(),
         }
     }
 }
@@ -157,8 +166,16 @@ pub(super) fn pieces(
     }
     let inner = shop.moulding(&frame.layers[0].moulding);
     let is_floater = inner.kind == Kind::Floater;
-    if depth.clips.is_some() {
-        add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
+    let holders = clips(job.shown.art);
+    match depth.clips {
+        Some(offset) => {
+            let offset = PieceSize::Long(offset.round_up(shop.settings.mark));
+            add(PieceOf::Clip, &None, offset, None, holders);
+        }
+        None if job.art == Art::Canvas && !is_floater => {
+            add(PieceOf::Plate, &None, PieceSize::Whole, None, holders);
+        }
+        None => {}
     }
     if let Some(high) = &depth.build_out {
         let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
@@ -202,6 +219,11 @@ pub(super) fn pieces(
     }
     if hanging.hook_count > 0 {
         add(PieceOf::Hook, &code(&hanging.hooks), PieceSize::Whole, None, hanging.hook_count);
+    }
+    match hanging.way {
+        Some(Hang::Security) => add(PieceOf::SecuritySet, &None, PieceSize::Whole, None, 1),
+        Some(Hang::Strut) => add(PieceOf::Strut, &None, PieceSize::Whole, None, 1),
+        _ => {}
     }
     all
 }
