@@ -54,6 +54,19 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         None => "not decided, since its weight is not known",
     };
     rows.push(row("hangs by", by));
+    if let Some((bar, inwards)) = hanging.cleat {
+        rows.push(row(
+            "cleat",
+            format!(
+                "{} long, the frame's width less {} at each side; its upper edge {} below the top, \
+                 level; screwed into wood of the frame at both ends, and the wall's bar as long as \
+                 it into what holds",
+                show(bar),
+                show(inwards),
+                show(hanging.hooks_below)
+            ),
+        ));
+    }
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
         return rows.into_iter().chain(fixings(sheet, shop)).collect();
     }

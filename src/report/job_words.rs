@@ -213,7 +213,10 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
             }
             _ => String::new(),
         };
-        let is_fixing = matches!(piece.what, PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook);
+        let is_fixing = matches!(
+            piece.what,
+            PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook | PieceOf::Cleat
+        );
         let text = match (of.is_empty(), code.is_empty()) {
             (_, true) if is_fixing => {
                 let of = if of.is_empty() { of } else { of + ", " };

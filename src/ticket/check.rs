@@ -114,6 +114,9 @@ fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
             PieceSize::Long(length) if piece.what == PieceOf::Spacer => {
                 say(length <= width.max(height), "a spacer is longer than its package");
             }
+            PieceSize::Long(length) if piece.what == PieceOf::Cleat => {
+                say(length < sheet.outside.0, "the cleat's bar is longer than the frame is wide");
+            }
             PieceSize::Sheet(w, h) if piece.what == PieceOf::DustCover => {
                 let within = w < sheet.outside.0 && h < sheet.outside.1;
                 say(within, "the dust cover is larger than the frame");

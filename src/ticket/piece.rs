@@ -60,6 +60,8 @@ pub enum PieceOf {
     Plate,
     /// What goes to the wall.
     Hook,
+    /// Two bars that hang in one another, one on the frame and one on the wall.
+    Cleat,
     /// A set that cannot be lifted off.
     SecuritySet,
     /// What it stands on.
@@ -107,6 +109,7 @@ impl PieceOf {
             PieceOf::Wire => "wire".to_owned(),
             PieceOf::Plate => "plate or turn-button".to_owned(),
             PieceOf::Hook => "hook".to_owned(),
+            PieceOf::Cleat => "cleat".to_owned(),
             PieceOf::SecuritySet => "security set".to_owned(),
             PieceOf::Strut => "strut".to_owned(),
         }
@@ -217,7 +220,9 @@ pub(super) fn pieces(
         let length = wire_length(leg, hanging.hooks_apart).round_up(shop.settings.mark);
         add(PieceOf::Wire, &code(&hanging.wire), PieceSize::Long(length), None, 1);
     }
-    if hanging.hook_count > 0 {
+    if let Some((bar, _)) = hanging.cleat {
+        add(PieceOf::Cleat, &code(&hanging.hooks), PieceSize::Long(bar), None, 1);
+    } else if hanging.hook_count > 0 {
         add(PieceOf::Hook, &code(&hanging.hooks), PieceSize::Whole, None, hanging.hook_count);
     }
     match hanging.way {

@@ -153,7 +153,9 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         Some(Hang::Wire | Hang::Cord | Hang::Straps) => {
             add("Fix the hangers, last of all, with full thread in the wood.");
         }
-        Some(Hang::Cleat) => add("Fix the cleat's bar over the full width, last of all."),
+        Some(Hang::Cleat) => add(
+            "Fix the cleat's bar over the full width, less what is left at the sides, last of all.",
+        ),
         Some(Hang::Security) => add("Fit the security set, last of all, as its maker says."),
         Some(Hang::Strut) => add("Fix the strut, last of all."),
         Some(Hang::Nowhere) | None => {}

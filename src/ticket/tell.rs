@@ -2,6 +2,7 @@
 //! promise that it did not write.
 
 use super::sheet::JobSheet;
+use crate::measure::Length;
 use crate::shop::{Art, Hang, MaterialKind, Shop};
 
 /// Light that fades alike, in lux and hours: the dose counts, a maker of lamps prints.
@@ -80,7 +81,14 @@ fn hang(sheet: &JobSheet, shop: &Shop) -> String {
     };
     let hooks = match (hanging.way, hanging.hook_count) {
         (_, 0) => String::new(),
-        (Some(Hang::Cleat), _) => " It hangs on a cleat over its full width.".to_owned(),
+        (Some(Hang::Cleat), _) => {
+            let bar = hanging.cleat.map_or(Length::ZERO, |(bar, _)| bar);
+            format!(
+                " It hangs on a cleat over its width, {} long, {} below its top edge.",
+                style.show_down_unit(bar),
+                style.show_unit(hanging.hooks_below)
+            )
+        }
         (_, count) => {
             let rated = hanging.asked.iter().find(|(kind, _)| *kind == MaterialKind::Hook);
             let rated = rated.map_or_else(String::new, |(_, needs)| {
