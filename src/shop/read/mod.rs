@@ -1,5 +1,6 @@
 //! Reads a shop folder: settings first, then what refers to them, every fault at once.
 
+mod beyond;
 mod body;
 mod calendar;
 mod cells;
@@ -44,6 +45,7 @@ mod worths;
 
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
+pub use beyond::Beyond;
 pub use job_mistake::JobMistake;
 pub use mistake::Mistake;
 pub use pieces::read_pieces;
