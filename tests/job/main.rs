@@ -18,4 +18,5 @@ mod properties;
 mod sheets;
 mod size;
 mod toughened;
+mod turned;
 mod wrong;

@@ -287,13 +287,18 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
         Display::Revealed { .. } => "reveal_art",
         Display::Floated { .. } | Display::Whole => side,
     };
+    let is_turned = of.art.0 <= given.1 && of.art.1 <= given.0 && given.0 != given.1;
     let (column, mistake) = match misfit {
         Misfit::NoOpening => (column, JobMistake::NoOpening),
         Misfit::FallsThrough { opening } => {
             (column, JobMistake::FallsThrough { opening: show(opening) })
         }
-        Misfit::NoBorder { opening } => ("border", JobMistake::NoBorder { opening: show(opening) }),
-        Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight) }),
+        Misfit::NoBorder { opening } => {
+            ("border", JobMistake::NoBorder { opening: show(opening), is_turned })
+        }
+        Misfit::Covered { sight } => {
+            (side, JobMistake::Covered { sight: show(sight), is_turned })
+        }
         Misfit::TooLarge { package } => {
             let is_turned = of.art.0 <= package.1 && of.art.1 <= package.0;
             let package = show(if is_wide_enough { package.1 } else { package.0 });
