@@ -5,7 +5,7 @@ use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::rails::frame_rails;
-use crate::shop::{Art, Kind, Shop};
+use crate::shop::{Art, Kind, Place, Shop};
 use crate::ticket::{JobPiece, JobSheet, PieceOf, PieceSize};
 
 use super::job_figures::{hanging, joining, price, weight};
@@ -225,7 +225,14 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
                     None => format!("{count}{of}not chosen, since its weight is not known"),
                 }
             }
+            (true, true) if piece.what == PieceOf::Plug => {
+                format!("{count}of the shop's own, each to hold what its hook is rated for")
+            }
             (true, true) => format!("{count}of the shop's own"),
+            (true, false) if piece.what == PieceOf::Hook && on_masonry(sheet) => format!(
+                "{count}{code}{name}: on masonry one that is screwed into a plug, never one with pins \
+                 or nails"
+            ),
             (true, false) => format!("{count}{code}{name}"),
             (false, true) if piece.what == PieceOf::Clip => {
                 format!("{count}{of} of offset, or the next one up")
@@ -236,6 +243,11 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
         row(&piece.what.words(), text)
     };
     sheet.pieces.iter().map(piece).collect()
+}
+
+/// Whether its hooks go into brick, stone or concrete.
+fn on_masonry(sheet: &JobSheet) -> bool {
+    sheet.job.place.contains(&Place::Masonry) && !sheet.hanging.on_rail
 }
 
 fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {

@@ -6,7 +6,7 @@ use crate::job::hanging::wire_length;
 use crate::job::movement::cut;
 use crate::job::pieces;
 use crate::measure::Length;
-use crate::shop::{Art, Back, Frame, Hang, Job, Kind, MaterialKind, Shop};
+use crate::shop::{Art, Back, Frame, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// One piece, or several alike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,6 +60,8 @@ pub enum PieceOf {
     Plate,
     /// What goes to the wall.
     Hook,
+    /// What holds a hook in brick, stone or concrete.
+    Plug,
     /// Two bars that hang in one another, one on the frame and one on the wall.
     Cleat,
     /// A set that cannot be lifted off.
@@ -109,6 +111,7 @@ impl PieceOf {
             PieceOf::Wire => "wire".to_owned(),
             PieceOf::Plate => "plate or turn-button".to_owned(),
             PieceOf::Hook => "hook".to_owned(),
+            PieceOf::Plug => "screw with a plug for masonry".to_owned(),
             PieceOf::Cleat => "cleat".to_owned(),
             PieceOf::SecuritySet => "security set".to_owned(),
             PieceOf::Strut => "strut".to_owned(),
@@ -224,6 +227,9 @@ pub(super) fn pieces(
         add(PieceOf::Cleat, &code(&hanging.hooks), PieceSize::Long(bar), None, 1);
     } else if hanging.hook_count > 0 {
         add(PieceOf::Hook, &code(&hanging.hooks), PieceSize::Whole, None, hanging.hook_count);
+        if job.place.contains(&Place::Masonry) && !hanging.on_rail {
+            add(PieceOf::Plug, &None, PieceSize::Whole, None, hanging.hook_count);
+        }
     }
     match hanging.way {
         Some(Hang::Security) => add(PieceOf::SecuritySet, &None, PieceSize::Whole, None, 1),
