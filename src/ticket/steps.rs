@@ -259,17 +259,21 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         add("Acrylic of this size is spaced well away from the art.");
     }
     if glazing == Some(MaterialKind::Glass) && short > THREE_FEET {
-        add("Glass over three feet both ways: acrylic is lighter, and does not splinter.");
+        add(&format!(
+            "Glass over {} both ways: acrylic is lighter, and does not splinter.",
+            shop.settings.unit.either("three feet", "91 cm")
+        ));
     }
     let usual = match shop.settings.unit {
         Unit::Inch => Length::from_64ths(8),
         Unit::Millimetre => Length::from_mm(3),
     };
     if job.art == Art::Canvas && job.shown.lip.covers() && job.shown.lip.allowance < usual {
-        add(
-            "The frame's allowance is less than is usual for bars, 1/8 in (3 mm), and keys spread \
-             them: measure the canvas over its folded corners.",
-        );
+        add(&format!(
+            "The frame's allowance is less than is usual for bars, {}, and keys spread them: measure \
+             the canvas over its folded corners.",
+            shop.settings.unit.either("1/8 in", "3 mm")
+        ));
     }
     if !job.mats.is_empty() {
         add("Mat knives: cut away from the hand that holds, blade covered when it lies.");
