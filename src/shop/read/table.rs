@@ -27,8 +27,9 @@ pub(super) struct Row<'t, 'f> {
     pub(super) number: u64,
     /// One for each of the file's columns.
     cells: Vec<ReadCell<'f>>,
-    /// What is said first where something is wrong with a row that is longer than its head.
-    too_long: Option<Beyond>,
+    /// What is said of a row that is longer than its head in place of what is wrong from a place
+    /// on, where its cells stand under another's name.
+    too_long: Option<(Option<Beyond>, usize)>,
     /// Cells that were taken from another file, by their place: from which, and its row.
     taken: BTreeMap<usize, (String, u64)>,
     faults: &'t mut Vec<FileFault>,
@@ -131,6 +132,7 @@ impl<'t, 'f> Row<'t, 'f> {
             }
         }
         let too_long = said.filter(|beyond| !beyond.perhaps.is_empty());
+        let too_long = too_long.map(|beyond| (Some(beyond), from));
         Row { header, number: record.row, cells, too_long, taken: BTreeMap::new(), faults }
     }
 
@@ -229,16 +231,19 @@ impl<'t, 'f> Row<'t, 'f> {
 
     /// Says that a cell is wrong, repeating what stands in it.
     pub(super) fn fault(&mut self, column: &'static str, problem: Mistake) {
-        if let Some(beyond) = self.too_long.take() {
-            let end = self.header.width();
-            self.faults.push(self.header.fault(self.number, end, None, beyond.into()));
-        }
         let place = self.place(column);
+        let position = self.header.position(place).unwrap_or(usize::MAX);
+        if let Some((beyond, _)) = self.too_long.as_mut().filter(|(_, from)| position >= *from) {
+            if let Some(beyond) = beyond.take() {
+                let end = self.header.width();
+                self.faults.push(self.header.fault(self.number, end, None, beyond.into()));
+            }
+            return;
+        }
         let read = match &self.cells[place] {
             ReadCell::Text(text) if !text.trim().is_empty() => Some(text.trim().to_owned()),
             _ => None,
         };
-        let position = self.header.position(place).unwrap_or(usize::MAX);
         let mut fault = self.header.fault(self.number, position, read, problem);
         if let Some((file, number)) = self.taken.get(&place) {
             (fault.file, fault.row) = (file.clone(), Some(*number));
