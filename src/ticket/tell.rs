@@ -137,13 +137,3 @@ fn clean(glazing: Option<MaterialKind>, art: Art) -> Option<String> {
     };
     Some(words.to_owned())
 }
-
-#[cfg(test)]
-mod tests {
-    use super::ALIKE;
-
-    #[test]
-    fn doses_that_are_said_to_be_alike_are() {
-        assert_eq!(ALIKE.map(|(lux, hours)| lux * hours), [500, 500]);
-    }
-}

@@ -10,6 +10,7 @@ mod hang;
 mod heavy;
 mod join;
 mod kinds;
+mod light;
 mod lists;
 mod looks;
 mod odd;
