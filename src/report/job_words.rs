@@ -34,8 +34,9 @@ pub(super) fn size(size: (Length, Length), style: &LengthStyle) -> String {
 /// What is framed, and how it is shown.
 pub(super) fn art(sheet: &JobSheet, style: &LengthStyle) -> String {
     let shown = &sheet.job.shown;
-    if sheet.job.is_empty_frame() {
-        return format!("none: an empty frame for {}", size(shown.art, style));
+    if sheet.job.art == Art::Nothing {
+        let what = if sheet.job.is_empty_frame() { "an empty frame" } else { "a frame" };
+        return format!("none: {what} for {}", size(shown.art, style));
     }
     let show = |length: Length| style.show_unit(length);
     let how = match shown.display {
@@ -209,14 +210,15 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
         let of = piece_size(piece, style);
         let torn = match piece.what {
             PieceOf::DustCover => {
-                format!(", torn from {}", size(cover_sheet(sheet.outside), style))
+                let (width, height) = cover_sheet(sheet.outside);
+                let whole = style.unit.either(style.mark, Length::from_mm(1));
+                let sheet = (width.round_up(whole), height.round_up(whole));
+                format!(", torn from {}", size(sheet, style))
             }
             _ => String::new(),
         };
-        let is_fixing = matches!(
-            piece.what,
-            PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook | PieceOf::Cleat
-        );
+        let is_fixing =
+            matches!(piece.what, PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook | PieceOf::Cleat);
         let text = match (of.is_empty(), code.is_empty()) {
             (_, true) if is_fixing => {
                 let of = if of.is_empty() { of } else { of + ", " };

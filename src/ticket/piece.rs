@@ -207,6 +207,8 @@ pub(super) fn pieces(
     match job.back {
         Back::Cover if job.art != Art::Canvas && !is_bare => {
             let (width, height) = pieces::dust_cover(outside);
+            let whole = shop.settings.unit.either(Length::from_64ths(1), Length::from_mm(1));
+            let (width, height) = (width.round_down(whole), height.round_down(whole));
             add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
         }
         Back::Tape if job.art != Art::Canvas && !is_bare => {
