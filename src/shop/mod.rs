@@ -49,9 +49,9 @@ pub use rabbet::FilledRabbet;
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
 pub use read::{
-    Beyond, Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names, list_changes,
-    listed_prices, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
-    read_pieces, read_time, read_words, written_otherwise,
+    Beyond, Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names,
+    list_changes, listed_prices, read_code, read_files, read_flaws, read_folder,
+    read_folder_and_files, read_pieces, read_time, read_words, written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};

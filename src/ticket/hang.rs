@@ -4,8 +4,8 @@
 //! that is flatter than 30 degrees.
 
 use crate::job::hanging::{
-    CLEAT_IN, HIDDEN, STRAPS_FROM, TWO_PEOPLE_FROM, WireKind, WireLeg, cleat_bar, hangers_down, most_rise,
-    must_be_rated, must_break_at, rise_at_60, run,
+    CLEAT_IN, HIDDEN, STRAPS_FROM, TWO_PEOPLE_FROM, WireKind, WireLeg, cleat_bar, hangers_down,
+    most_rise, must_be_rated, must_break_at, rise_at_60, run,
 };
 use crate::measure::{Length, Unit, Weight};
 use crate::shop::{Frame, Hang, Job, MaterialKind, Place, Shop, ShopMaterial};
@@ -117,9 +117,8 @@ pub(super) fn hanging(
             (false, true) => Length::ZERO,
             (false, false) => down,
         },
-        cleat: (way == Some(Hang::Cleat)).then(|| {
-            (cleat_bar(outside.0, cleat_in).round_down(shop.settings.mark), cleat_in)
-        }),
+        cleat: (way == Some(Hang::Cleat))
+            .then(|| (cleat_bar(outside.0, cleat_in).round_down(shop.settings.mark), cleat_in)),
         on_rail,
         hangers: None,
         wire: None,

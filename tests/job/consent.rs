@@ -24,9 +24,24 @@ fn a_plain_no_is_no_consent() {
         assert!(none.contains(what), "{none}");
     }
     for no in [
-        "no", "No.", "none", "not asked", "not yet asked", "nothing", "n/a", "declined", "?",
-        "do not trim", "never mount", "trim? ask first", "no trim; no mount", "nil", "yes", "ok",
-        "hinge", "they'd rather you didn't, no trimming",
+        "no",
+        "No.",
+        "none",
+        "not asked",
+        "not yet asked",
+        "nothing",
+        "n/a",
+        "declined",
+        "?",
+        "do not trim",
+        "never mount",
+        "trim? ask first",
+        "no trim; no mount",
+        "nil",
+        "yes",
+        "ok",
+        "hinge",
+        "they'd rather you didn't, no trimming",
     ] {
         assert_eq!(caution(no), none, "{no:?}");
     }

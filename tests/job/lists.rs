@@ -69,7 +69,8 @@ fn a_cleat_has_a_length_and_a_place() {
     assert!(!pieces(&hung).contains(&PieceOf::Hook));
     let text = job_text::job(&hung, false, &shop);
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let said = "19 1/8 in long, the frame's width less 1 in at each side; its upper edge 2 in below";
+    let said =
+        "19 1/8 in long, the frame's width less 1 in at each side; its upper edge 2 in below";
     assert!(text.contains(said), "{text}");
     assert_eq!(cleat_bar(mm("600"), mm("25")), mm("550"));
     assert_eq!(cleat_bar(mm("80"), mm("25")), mm("40"), "a narrow frame has half of it");

@@ -74,7 +74,8 @@ fn a_metric_shop_reads_no_inches() {
     said = said.split("<section").skip(1).collect();
     said += &sheets.iter().map(|sheet| job_text::job(sheet, true, &shop)).collect::<String>();
     let words: Vec<&str> = said.split_whitespace().collect();
-    let figure = |word: &str| word.trim_start_matches('(').starts_with(|c: char| c.is_ascii_digit());
+    let figure =
+        |word: &str| word.trim_start_matches('(').starts_with(|c: char| c.is_ascii_digit());
     for pair in words.windows(2) {
         let unit = pair[1].trim_end_matches([',', '.', ';', ':', ')']);
         let is_inch = ["in", "inch", "inches", "ft", "feet"].contains(&unit);

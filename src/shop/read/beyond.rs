@@ -60,7 +60,5 @@ impl Beyond {
 fn is_parted(front: &str, back: &str) -> bool {
     let is_digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
     let whole = back.split([' ', '.']).next().unwrap_or_default();
-    is_digits(front)
-        && is_digits(whole)
-        && (front == "0" || front.len() <= 3 && whole.len() == 3)
+    is_digits(front) && is_digits(whole) && (front == "0" || front.len() <= 3 && whole.len() == 3)
 }

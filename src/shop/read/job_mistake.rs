@@ -4,7 +4,11 @@ use crate::measure::WeightError;
 
 /// The mend of a package that lies the other way than its art.
 fn turned(is_turned: bool) -> &'static str {
-    if is_turned { "are width and height the wrong way round? Mend it here or there; else " } else { "" }
+    if is_turned {
+        "are width and height the wrong way round? Mend it here or there; else "
+    } else {
+        ""
+    }
 }
 
 /// What can be wrong with a job or a material.

@@ -296,9 +296,7 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
         Misfit::NoBorder { opening } => {
             ("border", JobMistake::NoBorder { opening: show(opening), is_turned })
         }
-        Misfit::Covered { sight } => {
-            (side, JobMistake::Covered { sight: show(sight), is_turned })
-        }
+        Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight), is_turned }),
         Misfit::TooLarge { package } => {
             let is_turned = of.art.0 <= package.1 && of.art.1 <= package.0;
             let package = show(if is_wide_enough { package.1 } else { package.0 });

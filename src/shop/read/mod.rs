@@ -43,9 +43,9 @@ mod workbook;
 mod workbook_mistake;
 mod worths;
 
+pub use beyond::Beyond;
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
-pub use beyond::Beyond;
 pub use job_mistake::JobMistake;
 pub use mistake::Mistake;
 pub use pieces::read_pieces;
