@@ -42,7 +42,7 @@ fn whatever_is_fixed_is_on_the_list() {
     let has = |job: &str, what: PieceOf, size: &str| {
         let (shop, sheet) = sheet(FRAME, job);
         assert!(pieces(&sheet).contains(&what), "{what:?}: {:?}", pieces(&sheet));
-        assert!(job_csv::jobs(&[sheet.clone()], &shop).contains(&what.words()));
+        assert!(job_csv::jobs(std::slice::from_ref(&sheet), &shop).contains(&what.words()));
         let text = job_text::job(&sheet, false, &shop);
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains(size), "{size}: {text}");

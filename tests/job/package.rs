@@ -6,7 +6,7 @@
 use longpoint::job::movement::{Growth, INDOORS, cut, movement, tight, undersize};
 use longpoint::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use longpoint::job::weight::{Profile, along_the_face, of_volume, sheet, volume};
-use longpoint::job::window::{Borders, Weighting, around, front, steps, weighted};
+use longpoint::job::window::{Borders, Weighting, around, front, steps};
 use longpoint::job::{pieces, thickness};
 use longpoint::measure::{Length, Mitre, Unit, Weight};
 use longpoint::rails::long_point;
