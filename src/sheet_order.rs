@@ -51,10 +51,10 @@ pub fn stock_and_sold(shop: &Shop) -> Vec<SheetStock> {
     let mut stock = shop.sheets.clone();
     for material in shop.materials.values() {
         let is_bought = shop.sheets.iter().any(|row| row.whole && row.material == material.id);
-        if material.supplier.is_none() || is_bought {
+        if material.supplier.is_none() || is_bought || material.is_made_to_size() {
             continue;
         }
-        stock.extend(material.sheets.iter().map(|size| sold(&material.id, *size, 0)));
+        stock.extend(material.sheets.iter().map(|size| SheetStock::none_of(&material.id, *size)));
     }
     stock
 }
@@ -70,7 +70,7 @@ fn once_it_came(shop: &Shop, mut stock: Vec<SheetStock>, coming: &SheetsComing) 
         };
         match stock.iter_mut().find(is_it) {
             Some(row) => row.count = row.count.saturating_add(*count),
-            None => stock.push(sold(material, size, *count)),
+            None => stock.push(SheetStock { count: *count, ..SheetStock::none_of(material, size) }),
         }
     }
     stock
@@ -84,20 +84,6 @@ fn is_size(
     (width, height): (Length, Length),
 ) -> bool {
     sheet == (width, height) || (shop.may_turn(material) && sheet == (height, width))
-}
-
-/// Sheets of a size that is bought, with no place yet.
-fn sold(material: &str, (width, height): (Length, Length), count: u32) -> SheetStock {
-    SheetStock {
-        label: material.to_owned(),
-        material: material.to_owned(),
-        width,
-        height,
-        whole: true,
-        count,
-        place: String::new(),
-        note: String::new(),
-    }
 }
 
 /// What the jobs on the pile want of boards and glazing.
@@ -143,7 +129,7 @@ pub fn laid_out(
     coming: &SheetsComing,
 ) -> Result<(Vec<SheetPlan>, Option<String>), Vec<SheetFault>> {
     let stock = once_it_came(shop, stock_and_sold(shop), coming);
-    let left_out = left_out(&mut wanted, &stock);
+    let left_out = left_out(shop, &mut wanted, &stock);
     let plans = plan_sheets((&stock, &shop.sheet_rules), &wanted, |_| String::new())?;
     Ok((plans, left_out))
 }
@@ -179,10 +165,13 @@ pub fn lacking(
     Ok(lacking)
 }
 
-/// Leaves out the pieces whose material has no sheets; what is said of them.
-pub fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<String> {
-    let has_sheets =
-        |piece: &SheetPiece| stock.iter().any(|sheet| sheet.material == piece.material);
+/// Leaves out the pieces whose material has no sheets, and is not made to size; what is said of
+/// them.
+pub fn left_out(shop: &Shop, pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> Option<String> {
+    let has_sheets = |piece: &SheetPiece| {
+        shop.is_made_to_size(&piece.material)
+            || stock.iter().any(|sheet| sheet.material == piece.material)
+    };
     let without = pieces.iter().filter(|piece| !has_sheets(piece));
     let names: BTreeSet<&str> = without.map(|piece| piece.material.as_str()).collect();
     let names: Vec<&str> = names.into_iter().collect();
@@ -207,7 +196,10 @@ pub fn sheet_order(shop: &Shop, plans: &[SheetPlan]) -> SheetOrder {
         let material = &plan.material;
         for (size, lacks) in plan.to_buy() {
             let count = u32::try_from(lacks).unwrap_or(u32::MAX);
-            let shown = format!("{} x {}", style.show(size.0), style.show_unit(size.1));
+            let mut shown = format!("{} x {}", style.show(size.0), style.show_unit(size.1));
+            if plan.rules.made_to_size {
+                shown += " made to size, not to be cut";
+            }
             let row = shop.materials.get(material);
             let Some(supplier) = row.and_then(|row| row.supplier.clone()) else {
                 order.notes.push(format!(

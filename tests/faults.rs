@@ -270,7 +270,7 @@ fn headers() {
 
 #[test]
 fn cells_outside_the_table_and_quotes_out_of_order() {
-    assert_snapshot!(rack("S1,ASH-20,96,,,,,\nS2,ASH-20,96,,shelf,,,left"), @r#"rack.csv, row 3: "left" stands under no column name (name its column, or put a cell with a comma in quotes)"#);
+    assert_snapshot!(rack("S1,ASH-20,96,,,,,\nS2,ASH-20,96,,shelf,,,left"), @r#"rack.csv, row 3: "left" stands under no column name: the row has 8 cells and the head 7 (name its column, or put a cell with a comma in quotes)"#);
     assert_snapshot!(rack("S1,ASH-20,96,,\"the shelf,,\nS2,ASH-20,0,,,,"), @r#"
     rack.csv, row 2, place: ""the shelf,," opens a quoted cell that never closes (close the quote or take it away)
     rack.csv, row 3, length: "0" is not more than zero (write the length)

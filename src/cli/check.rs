@@ -76,7 +76,8 @@ fn summary(shop: &Shop) -> String {
 /// The materials that are cut somehow and are not there: a name may be a slip.
 fn unknown_materials(shop: &Shop) -> Vec<String> {
     let is_there = |name: &String| shop.sheets.iter().any(|sheet| sheet.material == *name);
-    let missing = shop.sheet_rules.keys().filter(|name| !is_there(name));
+    let cut = shop.sheet_rules.iter().filter(|(_, rules)| !rules.made_to_size);
+    let missing = cut.map(|(name, _)| name).filter(|name| !is_there(name));
     let words = |name| format!("Look at shop.toml, sheet.{name}: no sheet of it stands there.");
     missing.map(words).collect()
 }

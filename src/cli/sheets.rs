@@ -11,7 +11,7 @@ use super::exit::{WrongInput, jobs_stand};
 use super::{clock, interrupt, shop};
 use crate::report::text::paged;
 use crate::report::{folder, sheets_csv, sheets_html, sheets_json, sheets_text};
-use crate::sheet_order::{self, of_jobs, stock_and_sold};
+use crate::sheet_order::{left_out, of_jobs, stock_and_sold};
 use crate::sheets::{SheetFault, SheetPlan, WantedSize, label_after, most, plan_sheets};
 use crate::shop::{SheetPiece, SheetStock, Shop, nearest, read_pieces};
 use crate::ticket::{disagreements, job_sheets, with_drop_outs};
@@ -73,7 +73,8 @@ pub struct SheetsArgs {
 pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let shop = shop::open(&args.dir)?;
     let stock = stock_of(args, &shop);
-    if let Some(material) = args.material.as_ref().filter(|_| stock.is_empty()) {
+    let is_made = |material: &&String| shop.is_made_to_size(material);
+    if let Some(material) = args.material.as_ref().filter(|of| stock.is_empty() && !is_made(of)) {
         let known = shop.sheets.iter().map(|sheet| sheet.material.as_str());
         let mend = match nearest(material, known) {
             Some(near) => format!("did you mean {near}?"),
@@ -92,8 +93,8 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         if args.pieces.is_some() {
             say(args, out, &disagreed(&pieces, &shop)?)?;
         }
-        let left_out = left_out(&mut pieces, &stock);
-        say(args, out, &left_out)?;
+        let left_out = left_out(&shop, &mut pieces, &stock);
+        say(args, out, &left_out.map_or_else(String::new, |words| paged(&words)))?;
         return planned(args, &shop, (&stock, pieces), out);
     }
     if args.cut || args.out.is_some() {
@@ -101,7 +102,7 @@ pub fn run(args: &SheetsArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         return Err(WrongInput(words.to_owned()).into());
     }
     let text = match &args.most {
-        Some(size) => most_of(size, &shop, &stock)?,
+        Some(size) => most_of(args, size, (&shop, &stock))?,
         None => {
             let stock: Vec<SheetStock> = shop
                 .sheets
@@ -300,11 +301,6 @@ fn disagreed(pieces: &[SheetPiece], shop: &Shop) -> anyhow::Result<String> {
     Ok(said.collect())
 }
 
-/// Leaves out the pieces whose material has no sheets, and says so.
-pub(super) fn left_out(pieces: &mut Vec<SheetPiece>, stock: &[SheetStock]) -> String {
-    sheet_order::left_out(pieces, stock).map_or(String::new(), |words| paged(&words))
-}
-
 /// The pieces of a file, each of a material of the shop.
 pub(super) fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>> {
     let shown = file.display();
@@ -327,11 +323,20 @@ pub(super) fn pieces(file: &Path, shop: &Shop) -> anyhow::Result<Vec<SheetPiece>
 }
 
 /// How many of a size each size of whole sheet holds.
-fn most_of(size: &str, shop: &Shop, stock: &[SheetStock]) -> anyhow::Result<String> {
+fn most_of(
+    args: &SheetsArgs,
+    size: &str,
+    (shop, stock): (&Shop, &[SheetStock]),
+) -> anyhow::Result<String> {
     let read = shop.settings.read_size(size);
     let (width, height) = read.map_err(|fault| WrongInput(format!("--most: {fault}")))?;
     let mut text = String::new();
-    for sheet in stock.iter().filter(|sheet| sheet.whole) {
+    for material in shop.materials.keys().filter(|id| is_asked(args, id)) {
+        if shop.is_made_to_size(material) {
+            text += &paged(&format!("{material} is toughened glass: nothing is cut out of it."));
+        }
+    }
+    for sheet in stock.iter().filter(|of| of.whole && !shop.is_made_to_size(&of.material)) {
         let turn = shop.may_turn(&sheet.material);
         let wanted = WantedSize { width, height, turn, value: 1 };
         let rules = shop.sheet_rules.get(&sheet.material).copied().unwrap_or_default();

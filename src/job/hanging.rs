@@ -7,6 +7,10 @@ use crate::measure::{Length, Weight};
 /// 2 in.
 pub const HIDDEN: Length = Length::from_64ths(128);
 
+/// How far a cleat's bar stays in from each side of the frame, so that it is not seen: 1 in.
+/// Common practice, no source.
+pub const CLEAT_IN: Length = Length::from_64ths(64);
+
 /// What a wire is longer by at each end, to tie it: 5 in.
 const TIE: Length = Length::from_64ths(320);
 
@@ -103,6 +107,12 @@ impl WireLeg {
         }
         900
     }
+}
+
+/// How long a cleat's bar is behind a frame so wide: all of it less so much at each side, and
+/// never less than half of it.
+pub fn cleat_bar(width: Length, in_from_sides: Length) -> Length {
+    (width - in_from_sides * 2).max(Length::from_nm(width.nm() / 2))
 }
 
 /// How much wire is cut: two legs, what lies between two hooks, and the ends to tie.

@@ -25,6 +25,14 @@ pub enum Unit {
 }
 
 impl Unit {
+    /// The first where lengths are in inches, the other where they are in millimetres.
+    pub fn either<T>(self, inches: T, millimetres: T) -> T {
+        match self {
+            Unit::Inch => inches,
+            Unit::Millimetre => millimetres,
+        }
+    }
+
     /// Nanometres in one of this unit.
     pub const fn nm(self) -> i64 {
         match self {

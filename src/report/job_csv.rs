@@ -7,7 +7,7 @@ use crate::shop::write::exact;
 use crate::ticket::{JobSheet, PieceSize};
 
 use super::csv::write;
-use super::job_words::style;
+use super::job_words::{style, to_size};
 use super::json::mm;
 
 const JOBS: [&str; 15] = [
@@ -53,7 +53,8 @@ pub fn jobs(sheets: &[JobSheet], shop: &Shop) -> String {
             row.push(piece.count.to_string());
             row.extend(lengths.map(shown));
             row.extend(lengths.map(exact));
-            row.push(sheet.frame.note.clone());
+            let said = sheet.frame.note.clone() + to_size(piece, shop);
+            row.push(said.trim_start_matches(": ").to_owned());
             rows.push(row);
         }
     }
@@ -63,11 +64,11 @@ pub fn jobs(sheets: &[JobSheet], shop: &Shop) -> String {
 const PIECES: [&str; 7] = ["ticket", "material", "what", "width", "height", "count", "turn"];
 
 /// What is cut from sheets of boards and glazing for all copies, one line for each piece,
-/// with its size to the last digit.
+/// with its size to the last digit. What is ordered to size is not cut.
 pub fn pieces(sheets: &[JobSheet], shop: &Shop) -> String {
     let mut rows = vec![PIECES.map(str::to_owned).to_vec()];
     for sheet in sheets {
-        for piece in sheet.from_sheets(shop) {
+        for piece in sheet.from_sheets(shop).filter(|piece| !piece.is_made_to_size(shop)) {
             let (Some(code), PieceSize::Sheet(width, height)) = (&piece.material, piece.size)
             else {
                 continue;

@@ -54,6 +54,19 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         None => "not decided, since its weight is not known",
     };
     rows.push(row("hangs by", by));
+    if let Some((bar, inwards)) = hanging.cleat {
+        rows.push(row(
+            "cleat",
+            format!(
+                "{} long, the frame's width less {} at each side; its upper edge {} below the top, \
+                 level; screwed into wood of the frame at both ends, and the wall's bar as long as \
+                 it into what holds",
+                show(bar),
+                show(inwards),
+                show(hanging.hooks_below)
+            ),
+        ));
+    }
     if matches!(hanging.way, Some(Hang::Strut | Hang::Nowhere | Hang::Cleat | Hang::Security)) {
         return rows.into_iter().chain(fixings(sheet, shop)).collect();
     }
@@ -69,8 +82,11 @@ pub(super) fn hanging(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     };
     rows.push(row("hangers", format!("{} below the top, {stand}", show(hanging.down))));
     if why {
-        let third = "a third of the height down, in whole bench marks; a wire's hook stays 2 in (51 mm) \
-                     under the top";
+        let hidden = style.unit.either("2 in", "51 mm");
+        let third = format!(
+            "a third of the height down, in whole bench marks; a wire's hook stays {hidden} under the \
+             top"
+        );
         rows.push(row("why", third));
         rows.extend(chosen_by(sheet).map(|by| row("why", by)));
     }
@@ -238,12 +254,14 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
     }
     if let Some(longest) = corners.longest_screw.filter(|longest| longest.is_positive()) {
         let holds = corners.screw.map(|holds| {
-            let tenths = holds.ug() / 2 / 100_000_000;
+            // What it holds is for an inch.
+            let each = style.unit.either(holds.ug() / 2, holds.ug() * 50 / 127);
+            let tenths = each / 100_000_000;
             format!(
-                "; straight out its screw holds at most {}.{} kg for each half inch (12.7 mm) of \
-                 thread{}",
+                "; straight out its screw holds at most {}.{} kg for each {} of thread{}",
                 tenths / 10,
                 tenths % 10,
+                style.unit.either("half inch", "10 mm"),
                 if corners.built_out.is_positive() { " in the moulding" } else { "" }
             )
         });
@@ -268,7 +286,8 @@ pub(super) fn joining(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, 
         ));
     }
     if shop.moulding(&corners.moulding).kind == Kind::Floater {
-        let base = "as long as the floater's base is thick, less 1/8 in (3.2 mm): measure it";
+        let less = style.unit.either("1/8 in", "3.5 mm");
+        let base = format!("as long as the floater's base is thick, less {less}: measure it");
         rows.push(row("screws", base));
     }
     rows

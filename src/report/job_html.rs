@@ -9,7 +9,7 @@ use crate::shop::Shop;
 use crate::ticket::{JobSheet, cautions, pick_list, steps, tell};
 
 use super::escape::{escape, prose};
-use super::job_words::{is_picked, parts, piece_size, style};
+use super::job_words::{is_picked, parts, piece_size, style, to_size};
 use super::{html, job_section, job_svg};
 use crate::ticket::JobPiece;
 
@@ -42,14 +42,14 @@ fn pick(out: &mut String, (sheets, lacking): (&[JobSheet], &[LackingSheets]), sh
          <thead><tr><th></th><th>material</th><th></th><th>size</th><th>for</th><th>ticket</th></tr></thead>\n<tbody>\n",
     );
     let mut before = None;
-    for line in pick_list(sheets).iter().filter(|line| is_picked(line.what)) {
+    for line in pick_list(sheets, shop.settings.unit).iter().filter(|line| is_picked(line.what)) {
         let code = line.material.clone().unwrap_or_default();
         let name = shop.materials.get(&code).map_or("", |material| &material.name);
         let name = if name == code { "" } else { name };
         let first = before.as_ref() != Some(&code);
         let piece = JobPiece {
             what: line.what,
-            material: None,
+            material: line.material.clone(),
             size: line.size,
             opening: None,
             count: line.count,
@@ -66,7 +66,7 @@ fn pick(out: &mut String, (sheets, lacking): (&[JobSheet], &[LackingSheets]), sh
             },
             line.count,
             escape(&piece_size(&piece, &style)),
-            escape(&line.what.words()),
+            escape(&(line.what.words() + to_size(&piece, shop))),
             escape(&line.tickets.join(", ")),
         );
         before = Some(code);
@@ -81,6 +81,9 @@ fn lacks(code: &str, lacking: &[LackingSheets], shop: &Shop) -> String {
     let of_size = |of: &LackingSheets| {
         let size = format!("{} x {}", style.show(of.size.0), style.show_unit(of.size.1));
         match (of.count.saturating_sub(of.coming), of.count.min(of.coming)) {
+            (buy, 0) if shop.is_made_to_size(code) => {
+                format!(" <b>to order to size</b>: {buy} of {size}")
+            }
             (buy, 0) => format!(" <b>to buy</b>: {buy} of {size}"),
             (0, coming) => format!(" <b>on order</b>: {coming} of {size}"),
             (buy, coming) => format!(" <b>to buy</b>: {buy} of {size}, {coming} more on order"),
@@ -90,6 +93,7 @@ fn lacks(code: &str, lacking: &[LackingSheets], shop: &Shop) -> String {
     let words: Vec<String> = own.map(of_size).collect();
     let is_sheet = shop.materials.get(code).is_some_and(|material| material.kind.is_sheet());
     let is_known = shop.sheets.iter().any(|sheet| sheet.material == code);
+    let is_known = is_known || shop.is_made_to_size(code);
     if words.is_empty() && is_sheet && !is_known && !shop.sheets.is_empty() {
         return " <b>to buy</b>: none counted here".to_owned();
     }

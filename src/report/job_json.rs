@@ -39,7 +39,7 @@ pub(super) fn value(sheet: &JobSheet, shop: &Shop) -> Value {
         "borders": borders,
         "seen": size(sheet.sight),
         "outside": size(sheet.outside),
-        "pieces": list(&sheet.pieces, piece),
+        "pieces": list(&sheet.pieces, |of| piece(of, shop)),
         "thickness": some(depth.thickness),
         "rabbet_depth": some(depth.rabbet),
         "build_out": some(depth.build_out.as_ref().map(|out| out.least)),
@@ -80,7 +80,7 @@ fn hanging(sheet: &JobSheet) -> Value {
     })
 }
 
-fn piece(piece: &JobPiece) -> Value {
+fn piece(piece: &JobPiece, shop: &Shop) -> Value {
     let (width, height) = match piece.size {
         PieceSize::Sheet(width, height) => (Some(mm(width)), Some(mm(height))),
         PieceSize::Long(length) => (Some(mm(length)), None),
@@ -93,6 +93,7 @@ fn piece(piece: &JobPiece) -> Value {
         "height": height,
         "opening": piece.opening.map(size),
         "count": piece.count,
+        "made_to_size": piece.is_made_to_size(shop),
     })
 }
 

@@ -5,7 +5,7 @@ use crate::job::pieces::cover_sheet;
 use crate::job::window::{Weighting, front};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::rails::frame_rails;
-use crate::shop::{Art, Kind, Shop};
+use crate::shop::{Art, Kind, Place, Shop};
 use crate::ticket::{JobPiece, JobSheet, PieceOf, PieceSize};
 
 use super::job_figures::{hanging, joining, price, weight};
@@ -34,6 +34,10 @@ pub(super) fn size(size: (Length, Length), style: &LengthStyle) -> String {
 /// What is framed, and how it is shown.
 pub(super) fn art(sheet: &JobSheet, style: &LengthStyle) -> String {
     let shown = &sheet.job.shown;
+    if sheet.job.art == Art::Nothing {
+        let what = if sheet.job.is_empty_frame() { "an empty frame" } else { "a frame" };
+        return format!("none: {what} for {}", size(shown.art, style));
+    }
     let show = |length: Length| style.show_unit(length);
     let how = match shown.display {
         Display::Overlapped { overlap } => {
@@ -66,6 +70,11 @@ pub(super) fn piece_size(piece: &JobPiece, style: &LengthStyle) -> String {
     };
     let opening = piece.opening.map(|opening| format!(", opening {}", size(opening, style)));
     of + &opening.unwrap_or_default()
+}
+
+/// What is said of a piece that is not cut but ordered as large as it is.
+pub(super) fn to_size(piece: &JobPiece, shop: &Shop) -> &'static str {
+    if piece.is_made_to_size(shop) { ": ordered to size, not to be cut" } else { "" }
 }
 
 /// All parts of a job's sheet but what to look at; with `why`, how the figures came.
@@ -175,7 +184,7 @@ fn package(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         }
         rows.push(row(moulding, words));
     }
-    let customer = [("level", &job.level), ("consent", &job.consent)];
+    let customer = [("level", &job.level), ("consent", &job.consent.text)];
     rows.extend(
         customer.iter().filter(|(_, text)| !text.is_empty()).map(|(h, t)| row(h, (*t).clone())),
     );
@@ -201,11 +210,15 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
         let of = piece_size(piece, style);
         let torn = match piece.what {
             PieceOf::DustCover => {
-                format!(", torn from {}", size(cover_sheet(sheet.outside), style))
+                let (width, height) = cover_sheet(sheet.outside);
+                let whole = style.unit.either(style.mark, Length::from_mm(1));
+                let sheet = (width.round_up(whole), height.round_up(whole));
+                format!(", torn from {}", size(sheet, style))
             }
             _ => String::new(),
         };
-        let is_fixing = matches!(piece.what, PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook);
+        let is_fixing =
+            matches!(piece.what, PieceOf::Hanger | PieceOf::Wire | PieceOf::Hook | PieceOf::Cleat);
         let text = match (of.is_empty(), code.is_empty()) {
             (_, true) if is_fixing => {
                 let of = if of.is_empty() { of } else { of + ", " };
@@ -214,14 +227,29 @@ fn pieces(sheet: &JobSheet, shop: &Shop) -> Vec<(String, String)> {
                     None => format!("{count}{of}not chosen, since its weight is not known"),
                 }
             }
+            (true, true) if piece.what == PieceOf::Plug => {
+                format!("{count}of the shop's own, each to hold what its hook is rated for")
+            }
             (true, true) => format!("{count}of the shop's own"),
+            (true, false) if piece.what == PieceOf::Hook && on_masonry(sheet) => format!(
+                "{count}{code}{name}: on masonry one that is screwed into a plug, never one with pins \
+                 or nails"
+            ),
             (true, false) => format!("{count}{code}{name}"),
+            (false, true) if piece.what == PieceOf::Clip => {
+                format!("{count}{of} of offset, or the next one up")
+            }
             (false, true) => format!("{count}{of}{torn}"),
-            (false, false) => format!("{count}{of} of {code}{name}"),
+            (false, false) => format!("{count}{of} of {code}{name}{}", to_size(piece, shop)),
         };
         row(&piece.what.words(), text)
     };
     sheet.pieces.iter().map(piece).collect()
+}
+
+/// Whether its hooks go into brick, stone or concrete.
+fn on_masonry(sheet: &JobSheet) -> bool {
+    sheet.job.place.contains(&Place::Masonry) && !sheet.hanging.on_rail
 }
 
 fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
@@ -311,7 +339,11 @@ fn depth(sheet: &JobSheet, shop: &Shop, why: bool) -> Vec<(String, String)> {
         rows.push(row(
             "clips",
             format!(
-                "the bars stand out by {}: clips of that offset, or the next one up",
+                "{} by {}: clips of that offset, or the next one up",
+                match sheet.job.glazing {
+                    Some(_) => "with the glazing in front the bars stand out",
+                    None => "the bars stand out",
+                },
                 show(clips)
             ),
         ));

@@ -35,7 +35,11 @@ pub(super) fn line(line: &OrderLine, offer: Option<&Offer>, shop: &Shop) -> Stri
     let many = |one: &str, more: &str| if count == 1 { one.to_owned() } else { more.to_owned() };
     if let Some(height) = line.height {
         let (width, height) = (style.show(line.length), style.show_unit(height));
-        return format!("{count} {} of {moulding}, {width} x {height}", many("sheet", "sheets"));
+        let (of, made) = match shop.is_made_to_size(moulding) {
+            true => (many("pane", "panes"), ", toughened and made to this size"),
+            false => (many("sheet", "sheets"), ""),
+        };
+        return format!("{count} {of} of {moulding}, {width} x {height}{made}");
     }
     match line.form.as_str() {
         "chop" => format!(

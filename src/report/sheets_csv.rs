@@ -31,12 +31,12 @@ const COLUMNS: [&str; 16] = [
 ];
 
 /// One line for each cut, in the order of the bench; a sheet that is used as it is has one
-/// line without a cut.
+/// line without a cut. What is made to size is not cut, and has none.
 pub fn cuts(plans: &[SheetPlan], shop: &Shop) -> String {
     let style = shop.settings.style();
     let down = |length: Length| style.show_down_unit(length);
     let mut rows = vec![COLUMNS.map(str::to_owned).to_vec()];
-    for plan in plans {
+    for plan in plans.iter().filter(|plan| !plan.rules.made_to_size) {
         for (number, sheet) in plan.sheets.iter().enumerate() {
             let (width, height) = sheet.cut.size;
             let mut head = vec![(number + 1).to_string(), plan.material.clone()];

@@ -10,7 +10,7 @@ use crate::shop::Shop;
 
 use super::escape::{escape, prose};
 use super::html::opening;
-use super::sheets_words::{cautions, cuts, made, name, of_sheet, size, summary};
+use super::sheets_words::{cautions, cuts, made, made_to_size, name, of_sheet, size, summary};
 
 /// The widest and the highest drawing, in millimetres on paper.
 const WIDEST: f64 = 110.0;
@@ -38,7 +38,11 @@ pub fn page(plans: &[SheetPlan], left_out: Option<&str>, shop: &Shop, today: Dat
     for plan in plans {
         let _ = writeln!(out, "<section class=\"bench\">\n<div class=\"start\">");
         let _ = writeln!(out, "<h2>{}</h2>", escape(&plan.material));
-        for line in summary(plan, &style) {
+        let said = match plan.rules.made_to_size {
+            true => made_to_size(plan, &style),
+            false => summary(plan, &style),
+        };
+        for line in said {
             let _ = writeln!(out, "<p class=\"stop\">{}</p>", prose(&line));
         }
         out.push_str("<ul class=\"cautions\">\n");
@@ -46,6 +50,10 @@ pub fn page(plans: &[SheetPlan], left_out: Option<&str>, shop: &Shop, today: Dat
             let _ = writeln!(out, "<li>{}</li>", escape(&line));
         }
         out.push_str("</ul>\n</div>\n");
+        if plan.rules.made_to_size {
+            out.push_str("</section>\n");
+            continue;
+        }
         let scale = scale(plan);
         for (number, sheet) in plan.sheets.iter().enumerate() {
             card(&mut out, plan, (number + 1, sheet, scale), &style);

@@ -38,6 +38,11 @@ fn of_material(plan: &SheetPlan) -> Value {
     let to_buy = to_buy.map(|((width, height), count)| {
         json!({ "width": mm(width), "height": mm(height), "count": count })
     });
+    // What is made to size is on no layout.
+    let sheets = |made: bool| {
+        let own = plan.sheets.iter().filter(|_| plan.rules.made_to_size == made);
+        own.map(|sheet| of_sheet(plan, sheet)).collect::<Vec<_>>()
+    };
     let without = plan.without.iter().map(|number| piece(&plan.pieces[*number]));
     json!({
         "material": plan.material,
@@ -46,7 +51,8 @@ fn of_material(plan: &SheetPlan) -> Value {
         "opened_at_least": square(plan.least_opened),
         "opened_one_by_one": square(plan.by_habit.opened),
         "proven": plan.is_proven(),
-        "sheets": plan.sheets.iter().map(|sheet| of_sheet(plan, sheet)).collect::<Vec<_>>(),
+        "sheets": sheets(false),
+        "made_to_size": sheets(true),
         "to_buy": to_buy.collect::<Vec<_>>(),
         "not_cut": without.collect::<Vec<_>>(),
     })

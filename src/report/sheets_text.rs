@@ -4,7 +4,7 @@ use crate::measure::LengthStyle;
 use crate::sheets::{Pane, PlannedSheet, SheetFrom, SheetPlan, WantedSize};
 use crate::shop::{SheetStock, Shop};
 
-use super::sheets_words::{cautions, cuts, made, of_sheet, size, summary};
+use super::sheets_words::{TOUGHENED, cautions, cuts, made, made_to_size, of_sheet, size, summary};
 use super::text::Page;
 
 /// Everything that stands there, material by material as it was written.
@@ -47,6 +47,14 @@ pub fn plans(plans: &[SheetPlan], shop: &Shop) -> String {
     }
     for plan in plans {
         page.heading(&plan.material);
+        if plan.rules.made_to_size {
+            for line in made_to_size(plan, &style) {
+                page.line("", &line);
+            }
+            page.gap();
+            page.line("! ", TOUGHENED);
+            continue;
+        }
         for line in summary(plan, &style) {
             page.line("", &line);
         }

@@ -85,6 +85,27 @@ pub(super) fn of_sheet(sheet: &PlannedSheet, style: &LengthStyle) -> String {
     }
 }
 
+/// Each pane of what is made to size: which is taken as it is, and which is to be ordered.
+pub(super) fn made_to_size(plan: &SheetPlan, style: &LengthStyle) -> Vec<String> {
+    let line = |sheet: &PlannedSheet| {
+        let pieces = sheet.cut.pieces.iter().map(|piece| name(&plan.pieces[piece.0]));
+        let pieces: Vec<String> = pieces.collect();
+        let (shown, unit) = (size(sheet.cut.size, style), style.unit.symbol());
+        let pieces = pieces.join(", ");
+        let place = match sheet.place.as_str() {
+            "" => String::new(),
+            place => format!(" at {place}"),
+        };
+        match sheet.cut.from {
+            SheetFrom::ToBuy(_) => {
+                format!("TO ORDER to size {shown} {unit}, not to be cut: {pieces}")
+            }
+            _ => format!("TAKE {}{place}, {shown} {unit}, not to be cut: {pieces}", sheet.label),
+        }
+    };
+    plan.sheets.iter().map(line).collect()
+}
+
 /// What stands over a material.
 pub(super) fn summary(plan: &SheetPlan, style: &LengthStyle) -> Vec<String> {
     let count = super::words::count;
@@ -150,9 +171,17 @@ pub(crate) fn shown_area(of: i128, unit: Unit) -> String {
     }
 }
 
+/// What to mind with toughened glass: common practice, no source.
+pub(crate) const TOUGHENED: &str = "Toughened glass is made to size and never cut, drilled or ground: \
+     it would break wholly, and at once. Guard its edges and corners from knocks, and measure it \
+     before it is fitted.";
+
 /// What to mind with a material: common practice, no source. The rules of the shop and the
 /// maker's own come first.
 pub(super) fn cautions(plan: &SheetPlan) -> Vec<String> {
+    if plan.rules.made_to_size {
+        return vec![TOUGHENED.to_owned()];
+    }
     let glass = [
         "Gloves that resist cuts, eye protection, closed shoes and covered arms; nobody else at \
          the table.",

@@ -75,6 +75,9 @@ fn of_sheet(question: &SheetQuestion, sheet: &BrokenSheet) -> Vec<SheetFault> {
     let (nought, kerf) = (Length::ZERO, question.rules.kerf);
     let whole = Pane { x: nought, y: nought, width: sheet.size.0, height: sheet.size.1 };
     let mut panes = BTreeSet::from([whole]);
+    if question.rules.made_to_size && !sheet.cuts.is_empty() {
+        faults.push("toughened glass is cut".to_owned());
+    }
     for (number, cut) in sheet.cuts.iter().enumerate() {
         let Pane { x, y, width, height } = cut.pane;
         if !panes.remove(&cut.pane) {
@@ -150,6 +153,10 @@ fn goes_in(
     piece: (Length, Length, bool),
 ) -> bool {
     let rules = &question.rules;
+    if rules.made_to_size {
+        let is_it = |size| size == (width, height);
+        return is_it((piece.0, piece.1)) || piece.2 && is_it((piece.1, piece.0));
+    }
     let comes_off = |of: Length, part: Length| {
         let rest = of - part - rules.kerf;
         let strip = rest <= Length::ZERO || rest >= rules.least_strip;

@@ -163,9 +163,11 @@ fn of_material(
     let own = || stock.iter().filter(|sheet| sheet.material == material);
     let remnants: Vec<&SheetStock> =
         own().filter(|sheet| !sheet.whole && sheet.count > 0).collect();
-    let wholes: Vec<&SheetStock> = own().filter(|sheet| sheet.whole).collect();
     let named: Vec<NamedPiece> =
         pieces.iter().filter(|piece| piece.material == material).flat_map(named).collect();
+    let mut wholes: Vec<&SheetStock> = own().filter(|sheet| sheet.whole).collect();
+    let made = if rules.made_to_size { made_to_size(material, &named) } else { Vec::new() };
+    wholes.extend(&made);
     let question = SheetQuestion {
         rules,
         pieces: named.iter().map(|piece| (piece.size.0, piece.size.1, piece.turn)).collect(),
@@ -173,7 +175,10 @@ fn of_material(
         wholes: wholes.iter().map(|sheet| (sheet.width, sheet.height, sheet.count)).collect(),
     };
     let by_habit = question.by_habit();
-    let done = question.together(question.usual_tries());
+    let done = match rules.made_to_size {
+        true => by_habit.clone(),
+        false => question.together(question.usual_tries()),
+    };
     for one in [&by_habit, &done] {
         let wrong = faults(&question, one);
         if !wrong.is_empty() {
@@ -207,6 +212,12 @@ fn of_material(
         by_habit: by_habit.cost,
         least_opened: question.least_opened(),
     })
+}
+
+/// Panes in the sizes of these pieces, none of them there: as their maker makes them.
+fn made_to_size(material: &str, pieces: &[NamedPiece]) -> Vec<SheetStock> {
+    let sizes: BTreeSet<(Length, Length)> = pieces.iter().map(|piece| piece.size).collect();
+    sizes.into_iter().map(|size| SheetStock::none_of(material, size)).collect()
 }
 
 /// The cuts so that what comes off first is cut up before the rest is taken up again.

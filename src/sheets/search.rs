@@ -43,9 +43,14 @@ impl Xorshift {
 
 impl SheetQuestion {
     /// The habit: each piece as it comes, from the tightest remnant that it fits into, cut
-    /// so that the largest stays; what is not worth keeping is thrown away as it falls.
+    /// so that the largest stays; what is not worth keeping is thrown away as it falls. Of what
+    /// is never cut, those that may not be turned come first.
     pub fn by_habit(&self) -> Breakdown {
-        self.walk(&self.as_they_come(), false)
+        let mut turns = self.as_they_come();
+        if self.rules.made_to_size {
+            turns.sort_by_key(|turn| self.pieces[turn.piece].2);
+        }
+        self.walk(&turns, false)
     }
 
     /// The best of so many orders and of sheets cut alike, and never worse than the habit.

@@ -68,8 +68,11 @@ pub(super) fn fits(
     turn: bool,
     rules: &SheetRules,
 ) -> bool {
-    let lies = |width, height| {
-        rest(pane.width, width, rules).is_some() && rest(pane.height, height, rules).is_some()
+    let lies = |width, height| match rules.made_to_size {
+        true => (pane.width, pane.height) == (width, height),
+        false => {
+            rest(pane.width, width, rules).is_some() && rest(pane.height, height, rules).is_some()
+        }
     };
     lies(width, height) || turn && lies(height, width)
 }

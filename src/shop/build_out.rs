@@ -104,7 +104,8 @@ impl Shop {
             return frame.thickness.max(self.least_thickness(job));
         }
         let inner = self.moulding(&frame.layers[0].moulding);
-        frame.thickness.max(job.thick).filter(|_| inner.kind == Kind::Floater)
+        let bars = frame.thickness.max(job.thick).filter(|_| inner.kind == Kind::Floater);
+        job.glazed(bars?, |code| self.materials.get(code))
     }
 
     /// The least that the layers of a job's package add up to.

@@ -26,7 +26,7 @@ const FEW: usize = 4;
 
 /// Everything that is worth a second look, in words.
 pub fn doubts(shop: &Shop) -> Vec<String> {
-    let all: [fn(&Shop) -> Vec<String>; 11] = [
+    let all: [fn(&Shop) -> Vec<String>; 13] = [
         wide,
         short,
         past,
@@ -38,6 +38,8 @@ pub fn doubts(shop: &Shop) -> Vec<String> {
         other_units,
         odd_lengths,
         unrated,
+        toughened,
+        unclear_consent,
     ];
     all.iter().flat_map(|doubts| doubts(shop)).collect()
 }
@@ -118,6 +120,45 @@ fn unrated(shop: &Shop) -> Vec<String> {
             format!(
                 "materials.csv: {} has no {what}, so it is never chosen (what does its packet print?)",
                 material.id
+            )
+        })
+        .collect()
+}
+
+/// Toughened glass that stands there or is bought by the sheet: nothing is ever cut from it.
+fn toughened(shop: &Shop) -> Vec<String> {
+    let style = shop.settings.style();
+    let there = shop.sheets.iter().filter(|sheet| shop.is_made_to_size(&sheet.material));
+    let there = there.map(|sheet| {
+        format!(
+            "sheets.csv: {} is toughened glass, which is never cut: it serves a piece of {} x {} and \
+             no other (if it is not toughened, leave the safety of {} in materials.csv empty)",
+            sheet.label,
+            style.show(sheet.width),
+            style.show_unit(sheet.height),
+            sheet.material
+        )
+    });
+    let sold = shop.materials.values().filter(|of| of.is_made_to_size() && !of.sheets.is_empty());
+    let sold = sold.map(|material| {
+        format!(
+            "materials.csv: {} is toughened glass, which is ordered to size: no sheet of the sizes \
+             there is ever ordered or cut",
+            material.id
+        )
+    });
+    there.chain(sold).collect()
+}
+
+/// Consents that say neither what they are for nor that there is none.
+fn unclear_consent(shop: &Shop) -> Vec<String> {
+    let unclear = shop.jobs.values().filter(|job| job.consent.is_unclear());
+    unclear
+        .map(|job| {
+            format!(
+                "jobs.csv: the consent of {}, {:?}, says not what it is for, so it counts for \
+                 nothing (write trim, mount or reuse, as far as the customer agreed, parted by ;)",
+                job.frame, job.consent.text
             )
         })
         .collect()

@@ -9,7 +9,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
+use super::{Consent, FilletWindow, Kind, Layer, Match, Moulding, Settings, ShopMaterial};
 use crate::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use crate::job::pieces::UNDERMAT;
 use crate::measure::{Length, Money, Weight};
@@ -50,7 +50,7 @@ pub struct Job {
     /// What it is worth to the customer, as they say.
     pub value: Option<Money>,
     /// What the customer consents to; nothing if empty.
-    pub consent: String,
+    pub consent: Consent,
     /// What follows.
     pub package: Package,
 }
@@ -165,14 +165,19 @@ impl Default for JobRules {
 }
 
 impl Job {
+    /// Whether it is a frame and nothing else: nothing is put into it here.
+    pub fn is_empty_frame(&self) -> bool {
+        self.art == Art::Nothing && self.fillet.is_none() && self.materials().next().is_none()
+    }
+
     /// How thick the package is, if all of it is measured or as usual; nothing for a canvas, whose bars
-    /// stand out behind. A fillet counts with its whole height.
+    /// stand out behind, and for an empty frame. A fillet counts with its whole height.
     pub fn thickness<'a>(
         &self,
         material: impl Fn(&String) -> Option<&'a ShopMaterial>,
         moulding: impl Fn(&String) -> Option<&'a Moulding>,
     ) -> Option<Length> {
-        if self.art == Art::Canvas {
+        if self.art == Art::Canvas || self.is_empty_frame() {
             return None;
         }
         let boards = [&self.spacer, &self.glazing, &self.mount, &self.backing];
@@ -192,6 +197,18 @@ impl Job {
     ) -> Option<Length> {
         let within = self.thick.filter(|_| self.floats());
         Some(self.thickness(material, moulding)? - within.unwrap_or(Length::ZERO))
+    }
+
+    /// How thick a canvas is with the glazing and the spacer in front of it: what lies in its
+    /// rabbet, or stands out of it.
+    pub fn glazed<'a>(
+        &self,
+        bars: Length,
+        material: impl Fn(&String) -> Option<&'a ShopMaterial>,
+    ) -> Option<Length> {
+        let front = self.glazing.iter().chain(&self.spacer);
+        let front = front.map(|code| material(code)?.takes()).sum::<Option<Length>>()?;
+        Some(front + bars)
     }
 
     /// Whether it lies on a board that is seen round it.

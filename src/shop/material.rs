@@ -234,6 +234,12 @@ impl fmt::Display for MaterialKind {
 }
 
 impl ShopMaterial {
+    /// Whether each pane is ordered as large as it is wanted, and never cut: toughened glass,
+    /// which breaks wholly wherever it is cut.
+    pub fn is_made_to_size(&self) -> bool {
+        self.safety == Some(SafetyClass::Toughened)
+    }
+
     /// How much of a package's depth it takes: as measured, or as is usual.
     pub fn takes(&self) -> Option<Length> {
         self.thick.or(self.kind.usual_thick())

@@ -6,6 +6,7 @@
 mod build_out;
 mod buying;
 mod calendar;
+mod consent;
 mod cutter;
 mod doubts;
 mod find;
@@ -31,6 +32,7 @@ pub use buying::{
     SmallOrder, Supplier, WHOLE, halved,
 };
 pub use calendar::{Days, ShopDays};
+pub use consent::{Consent, ConsentTo};
 pub use cutter::{Cutter, Stop};
 pub use doubts::doubts;
 pub use find::Unknown;
@@ -47,9 +49,9 @@ pub use rabbet::FilledRabbet;
 pub use rack::{Coming, Flaw, Stick};
 pub use read::edit::table_rows;
 pub use read::{
-    Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names, list_changes,
-    listed_prices, read_code, read_files, read_flaws, read_folder, read_folder_and_files,
-    read_pieces, read_time, read_words, written_otherwise,
+    Beyond, Faults, FileFault, JobMistake, ListChanges, ListedPrice, Mistake, file_names,
+    list_changes, listed_prices, read_code, read_files, read_flaws, read_folder,
+    read_folder_and_files, read_pieces, read_time, read_words, written_otherwise,
 };
 pub(crate) use read::{edit::with_cells, shown};
 pub use settings::{Buying, Contact, Restock, Settings};
@@ -116,6 +118,11 @@ impl Shop {
     /// Whether pieces of a board or a glass may lie either way.
     pub fn may_turn(&self, material: &str) -> bool {
         self.sheet_rules.get(material).is_none_or(|rules| !rules.grain)
+    }
+
+    /// Whether a material is made to the size that is wanted, and never cut.
+    pub fn is_made_to_size(&self, material: &str) -> bool {
+        self.sheet_rules.get(material).is_some_and(|rules| rules.made_to_size)
     }
 
     /// The last day on which moulding may come for what is due on a day.

@@ -28,6 +28,8 @@ pub struct SheetRules {
     pub least_strip: Length,
     /// Whether a grain or a pattern makes one way up another, so that nothing is turned.
     pub grain: bool,
+    /// Whether it is toughened: made to the size that is wanted, and never cut after that.
+    pub made_to_size: bool,
 }
 
 /// What is kept where the shop says nothing: from 8 in on. Our own figure: in made-up weeks
@@ -44,6 +46,7 @@ impl Default for SheetRules {
             kerf: Length::ZERO,
             least_strip: Length::ZERO,
             grain: false,
+            made_to_size: false,
         }
     }
 }
@@ -55,9 +58,10 @@ impl SheetRules {
         SheetRules { least_strip: Length::ZERO, ..*self }
     }
 
-    /// Whether a remnant of this size goes back.
+    /// Whether a remnant of this size goes back; a pane that is never cut always does.
     pub fn keeps(&self, width: Length, height: Length) -> bool {
-        width.min(height) >= self.keep && width.max(height) >= self.keep_long
+        let is_large = width.min(height) >= self.keep && width.max(height) >= self.keep_long;
+        is_large || self.made_to_size
     }
 }
 
@@ -80,6 +84,22 @@ pub struct SheetStock {
     pub place: String,
     /// Anything else.
     pub note: String,
+}
+
+impl SheetStock {
+    /// Sheets of a size that can be bought, and of which none stands there.
+    pub fn none_of(material: &str, (width, height): (Length, Length)) -> SheetStock {
+        SheetStock {
+            label: material.to_owned(),
+            material: material.to_owned(),
+            width,
+            height,
+            whole: true,
+            count: 0,
+            place: String::new(),
+            note: String::new(),
+        }
+    }
 }
 
 /// The one word for what a piece is, whatever a list calls it: glass and acrylic are the

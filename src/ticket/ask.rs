@@ -55,7 +55,7 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
         if wants > has {
             all.push(Concern::Thick { wants, depth: has, outer: None, mends: mends(depth) });
         }
-    } else if job.art != Art::Canvas {
+    } else if job.art != Art::Canvas && !job.is_empty_frame() {
         let unknown = depth.layers.iter().filter(|(_, thick)| thick.is_none());
         let mut what: Vec<String> = match depth.thickness {
             Some(_) => Vec::new(),
@@ -91,6 +91,17 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
             all.push(Concern::Loose(loose));
         }
     }
+    if let Some(package) = job.shown.given.filter(|of| lies(*of) * lies(job.shown.art) < 0) {
+        all.push(Concern::Turned { package, art: job.shown.art });
+    }
+    let margin = match (job.shown.display, job.package.margin) {
+        (Display::Floated { .. }, Some((across, up))) => Some(across.min(up)),
+        (Display::Floated { margin }, None) => Some(margin),
+        _ => None,
+    };
+    if margin.is_some_and(|margin| !margin.is_positive()) {
+        all.push(Concern::NoMargin);
+    }
     let strip = job.spacer.as_ref().and_then(|code| shop.materials[code].strip);
     let hidden = job.shown.lip.hides();
     if let Some(strip) = strip.filter(|strip| *strip > hidden) {
@@ -107,6 +118,11 @@ fn package(shop: &Shop, sheet: &JobSheet, all: &mut Vec<Concern>) {
     if job.art == Art::Canvas && size.0.max(size.1) > BRACED {
         all.push(Concern::Stretcher);
     }
+}
+
+/// Whether a size lies across, 1, or stands upright, -1.
+fn lies((width, height): (Length, Length)) -> i64 {
+    (width - height).nm().signum()
 }
 
 /// Of each layer round others: whether its rabbet holds them.
@@ -200,7 +216,7 @@ fn mends(depth: &Depth) -> Vec<String> {
 
 /// A piece that is in no sheet of its material, however it is turned.
 fn no_sheet(shop: &Shop, piece: &JobPiece) -> Option<Concern> {
-    let code = piece.material.as_ref()?;
+    let code = piece.material.as_ref().filter(|_| !piece.is_made_to_size(shop))?;
     let PieceSize::Sheet(width, height) = piece.size else { return None };
     let sheets = &shop.materials[code].sheets;
     let holds =

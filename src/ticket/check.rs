@@ -114,6 +114,9 @@ fn pieces(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
             PieceSize::Long(length) if piece.what == PieceOf::Spacer => {
                 say(length <= width.max(height), "a spacer is longer than its package");
             }
+            PieceSize::Long(length) if piece.what == PieceOf::Cleat => {
+                say(length < sheet.outside.0, "the cleat's bar is longer than the frame is wide");
+            }
             PieceSize::Sheet(w, h) if piece.what == PieceOf::DustCover => {
                 let within = w < sheet.outside.0 && h < sheet.outside.1;
                 say(within, "the dust cover is larger than the frame");
@@ -149,7 +152,13 @@ fn depth(sheet: &JobSheet, shop: &Shop, say: &mut impl FnMut(bool, &str)) {
     say(depth.rabbet == own, "the rabbet's depth is another");
     let is_floater = layers().next().is_some_and(|inner| inner.kind == Kind::Floater);
     say(!is_floater || depth.build_out.is_none(), "a floater is built out");
-    let bars = sheet.job.thick.max(sheet.frame.thickness);
+    let front = [&sheet.job.spacer, &sheet.job.glazing].into_iter().flatten();
+    let front: Length = front.filter_map(|code| shop.materials[code].takes()).sum();
+    let bars = sheet.job.thick.max(sheet.frame.thickness).map(|bars| bars + front);
+    let clips = sheet.depth.clips.zip(own).is_none_or(|(clips, own)| {
+        layers().count() > 1 || sheet.job.thick.is_some_and(|bars| bars + front - own == clips)
+    });
+    say(clips, "clips of another offset than the canvas and its glazing stand out by");
     let inside = if sheet.job.art == Art::Canvas { bars } else { depth.thickness };
     let stands = is_floater && inside.zip(own).is_some_and(|(thick, own)| thick > own);
     let is_said = sheet.concerns.iter().any(|of| matches!(of, Concern::Proud { .. }));

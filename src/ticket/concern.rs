@@ -40,6 +40,16 @@ pub enum Concern {
     },
     /// The art is smaller than the package that the ticket gives, by so much at the most.
     Loose(Length),
+    /// The package that the ticket gives lies across, and the art upright, or the other way.
+    Turned {
+        /// The package.
+        package: (Length, Length),
+        /// The art.
+        art: (Length, Length),
+    },
+    /// A float without a margin: nothing of its board is seen, and its edge lies at the frame
+    /// or the mat.
+    NoMargin,
     /// A spacer is wider than what the lip hides.
     StripShows {
         /// How wide its strip is.
@@ -158,6 +168,8 @@ impl Concern {
             Concern::Touch(_) => "touch",
             Concern::FallsThrough { .. } => "falls through",
             Concern::Loose(_) => "loose",
+            Concern::Turned { .. } => "turned",
+            Concern::NoMargin => "no margin",
             Concern::StripShows { .. } => "strip shows",
             Concern::AcrylicTight { .. } => "acrylic tight",
             Concern::GlassLarge { .. } => "glass large",

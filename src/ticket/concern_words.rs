@@ -64,6 +64,19 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
              is so, set it even all round, and hold it there.",
             up(*by, style)
         ),
+        Concern::Turned { package, art } => format!(
+            "The ticket gives the package as {} x {}, and the art is {} x {}: one of them lies the \
+             other way. Are width and height the wrong way round?",
+            style.show_down(package.0),
+            style.show_down_unit(package.1),
+            style.show_down(art.0),
+            style.show_down_unit(art.1)
+        ),
+        Concern::NoMargin => format!(
+            "The float has no margin: the art's edge would touch what is round it, and rub there. Give \
+             it some board on every side ({} is usual).",
+            style.unit.either("1/2 in", "12 mm")
+        ),
         Concern::TooLittle(says, adds_up) => format!(
             "The ticket says that the package is {} thick, and what is in it adds up to {}: measure it. \
              The greater counts here; write it under thickness in frames.csv, or leave that empty.",
@@ -77,18 +90,18 @@ fn of_package(concern: &Concern, style: &LengthStyle) -> Option<String> {
         }
         Concern::BorderThin { seen, face } => format!(
             "{} of the mat's border is seen beside a face of {}: make it clearly wider (pages advise \
-             3/4 in, 19 mm, more than the face, or half as much again).",
+             {} more than the face, or half as much again).",
             style.show_down_unit(*seen),
-            up(*face, style)
+            up(*face, style),
+            style.unit.either("3/4 in", "19 mm")
         ),
         Concern::NotMeasured(what) => {
             format!("Whether the package fits the rabbet is not known: {}.", what.join("; "))
         }
-        Concern::Stretcher => {
-            "A side of the canvas is over 36 in (914 mm): see that the bars have a \
-                               cross bar."
-                .to_owned()
-        }
+        Concern::Stretcher => format!(
+            "A side of the canvas is over {}: see that the bars have a cross bar.",
+            style.unit.either("36 in", "914 mm")
+        ),
         _ => return None,
     })
 }

@@ -52,6 +52,7 @@ fn of_piece(piece: &JobPiece, material: &ShopMaterial) -> Option<Worth> {
     let MaterialPrice { amount, per } = material.price?;
     let nm = |length: Length| i128::from(length.nm());
     let (over, under) = match (piece.size, per) {
+        (_, MaterialPer::Piece) => (1, 1),
         (PieceSize::Sheet(width, height), per) => {
             let of = match per {
                 MaterialPer::SquareMetre => SQUARE_METRE,

@@ -28,7 +28,8 @@ pub struct Depth {
     /// What is left over behind, if it is more than a board; in a floater nothing is, since what
     /// is in it stands on its base.
     pub filler: Option<Length>,
-    /// How far a canvas stands out behind its rabbet: the offset of its clips.
+    /// How far a canvas, with the glazing and the spacer in front of it, stands out behind its
+    /// rabbet: the offset of its clips.
     pub clips: Option<Length>,
     /// How far what is in a floater stands out of it in front, if it does.
     pub proud: Option<Length>,
@@ -57,13 +58,19 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
     let typed = frame.thickness.filter(|_| job.is_in_rabbet());
     let adds_up = shop.least_thickness(job);
     let thickness = typed.max(adds_up);
-    let mut rabbets = shop.rabbets(frame, thickness);
-    let worst = shop.most_lacking(frame, thickness);
+    // What is put into an empty frame elsewhere takes no depth that is known.
+    let filled = thickness.or(job.is_empty_frame().then_some(Length::ZERO));
+    let mut rabbets = shop.rabbets(frame, filled);
+    let worst = shop.most_lacking(frame, filled);
     let outer = rabbets.split_off(1);
     let rabbet = rabbets[0].depth;
     let both = thickness.zip(rabbet);
     let is_floater = inner.kind == Kind::Floater;
-    let inside = if job.art == Art::Canvas { job.thick.max(frame.thickness) } else { thickness };
+    let glazed = |bars| job.glazed(bars, |code| shop.materials.get(code));
+    let inside = match job.art {
+        Art::Canvas => job.thick.max(frame.thickness).and_then(glazed),
+        _ => thickness,
+    };
     let inside = inside.filter(|_| is_floater);
     let proud = inside.zip(rabbet).and_then(|(thick, deep)| stands_out(thick, deep));
     let would_do = match (worst, proud.and(inside)) {
@@ -80,9 +87,9 @@ pub(super) fn depth(shop: &Shop, frame: &Frame, job: &Job) -> Depth {
         wanted: thickness.map(|thick| if is_floater { thick } else { wanted(thick, unit) }),
         build_out: worst.map(|(_, least)| offered(shop, frame, least)),
         filler: both
-            .filter(|_| !is_floater)
+            .filter(|_| !is_floater && !job.is_empty_frame())
             .and_then(|(thick, deep)| filler(thick, deep, board(shop), unit)),
-        clips: job.thick.filter(|_| is_canvas).and_then(|bars| {
+        clips: job.thick.filter(|_| is_canvas).and_then(glazed).and_then(|bars| {
             let last = shop.rabbets(frame, Some(bars)).pop()?;
             stands_out(last.holds?, last.depth?)
         }),

@@ -4,10 +4,10 @@
 //! that is flatter than 30 degrees.
 
 use crate::job::hanging::{
-    HIDDEN, STRAPS_FROM, TWO_PEOPLE_FROM, WireKind, WireLeg, hangers_down, most_rise,
-    must_be_rated, must_break_at, rise_at_60, run,
+    CLEAT_IN, HIDDEN, STRAPS_FROM, TWO_PEOPLE_FROM, WireKind, WireLeg, cleat_bar, hangers_down,
+    most_rise, must_be_rated, must_break_at, rise_at_60, run,
 };
-use crate::measure::{Length, Weight};
+use crate::measure::{Length, Unit, Weight};
 use crate::shop::{Frame, Hang, Job, MaterialKind, Place, Shop, ShopMaterial};
 
 use super::heft::Heft;
@@ -32,8 +32,11 @@ pub struct Hanging {
     pub hook_count: u32,
     /// How far apart they are.
     pub hooks_apart: Length,
-    /// How far below the frame's top they are; nothing of those on a picture rail.
+    /// How far below the frame's top they are, or the upper edge of a cleat; nothing of those on
+    /// a picture rail.
     pub hooks_below: Length,
+    /// How long the cleat's bar is, and how far it stays in from each side.
+    pub cleat: Option<(Length, Length)>,
     /// Whether its straps hang from a picture rail, a chain or wire straight up from each.
     pub on_rail: bool,
     /// The hangers or straps that hold it, each.
@@ -94,6 +97,11 @@ pub(super) fn hanging(
         _ if way == Some(Hang::Straps) => between,
         _ => Length::ZERO,
     };
+    // As high as a wire's hook at the most, so that it is not seen over the frame.
+    let (cleat_in, cleat_below) = match shop.settings.unit {
+        Unit::Inch => (CLEAT_IN, HIDDEN),
+        Unit::Millimetre => (Length::from_mm(25), Length::from_mm(50)),
+    };
     let mut hanging = Hanging {
         way,
         down,
@@ -104,10 +112,13 @@ pub(super) fn hanging(
         hook_count,
         hooks_apart: apart,
         hooks_below: match (is_wire, on_rail) {
+            _ if way == Some(Hang::Cleat) => cleat_below.min(down),
             (true, _) => down - rise,
             (false, true) => Length::ZERO,
             (false, false) => down,
         },
+        cleat: (way == Some(Hang::Cleat))
+            .then(|| (cleat_bar(outside.0, cleat_in).round_down(shop.settings.mark), cleat_in)),
         on_rail,
         hangers: None,
         wire: None,

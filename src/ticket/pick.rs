@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::piece::{PieceOf, PieceSize};
 use super::sheet::JobSheet;
-use crate::measure::Length;
+use crate::measure::{Length, Unit};
 
 /// Pieces alike of one material, for one ticket or several.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,13 +21,22 @@ pub struct PickLine {
     pub tickets: Vec<String>,
 }
 
-/// The pieces of all jobs: by material, what it is for, and size, the largest first.
-pub fn pick_list(sheets: &[JobSheet]) -> Vec<PickLine> {
+/// The pieces of all jobs: by material, what it is for, and size, the largest first. Wire is
+/// picked in whole inches or centimetres, up: nobody measures it off finer.
+pub fn pick_list(sheets: &[JobSheet], unit: Unit) -> Vec<PickLine> {
+    let whole = match unit {
+        Unit::Inch => Length::from_64ths(64),
+        Unit::Millimetre => Length::from_mm(10),
+    };
     type Key = (Option<String>, PieceOf, (i64, i64));
     let mut lines: BTreeMap<Key, PickLine> = BTreeMap::new();
     for sheet in sheets {
         for piece in &sheet.pieces {
-            let size = match piece.size {
+            let picked = match (piece.what, piece.size) {
+                (PieceOf::Wire, PieceSize::Long(long)) => PieceSize::Long(long.round_up(whole)),
+                (_, size) => size,
+            };
+            let size = match picked {
                 PieceSize::Sheet(width, height) => (-width.nm(), -height.nm()),
                 PieceSize::Long(length) => (-length.nm(), 0),
                 PieceSize::Whole => (0, 0),
@@ -36,7 +45,7 @@ pub fn pick_list(sheets: &[JobSheet]) -> Vec<PickLine> {
             let line = lines.entry(key).or_insert_with(|| PickLine {
                 material: piece.material.clone(),
                 what: piece.what,
-                size: piece.size,
+                size: picked,
                 count: 0,
                 tickets: Vec::new(),
             });

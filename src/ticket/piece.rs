@@ -6,7 +6,7 @@ use crate::job::hanging::wire_length;
 use crate::job::movement::cut;
 use crate::job::pieces;
 use crate::measure::Length;
-use crate::shop::{Art, Back, Frame, Hang, Job, Kind, MaterialKind, Shop};
+use crate::shop::{Art, Back, Frame, Hang, Job, Kind, MaterialKind, Place, Shop};
 
 /// One piece, or several alike.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -56,8 +56,18 @@ pub enum PieceOf {
     Hanger,
     /// Wire or cord.
     Wire,
+    /// A plate or a turn-button that holds a canvas which does not stand out.
+    Plate,
     /// What goes to the wall.
     Hook,
+    /// What holds a hook in brick, stone or concrete.
+    Plug,
+    /// Two bars that hang in one another, one on the frame and one on the wall.
+    Cleat,
+    /// A set that cannot be lifted off.
+    SecuritySet,
+    /// What it stands on.
+    Strut,
 }
 
 /// How large a piece is.
@@ -69,6 +79,13 @@ pub enum PieceSize {
     Long(Length),
     /// As it is sold.
     Whole,
+}
+
+impl JobPiece {
+    /// Whether it is ordered as large as it is, and never cut: a pane of toughened glass.
+    pub fn is_made_to_size(&self, shop: &Shop) -> bool {
+        self.material.as_ref().is_some_and(|code| shop.is_made_to_size(code))
+    }
 }
 
 impl PieceOf {
@@ -92,7 +109,12 @@ impl PieceOf {
             PieceOf::Clip => "offset clip".to_owned(),
             PieceOf::Hanger => "hanger".to_owned(),
             PieceOf::Wire => "wire".to_owned(),
+            PieceOf::Plate => "plate or turn-button".to_owned(),
             PieceOf::Hook => "hook".to_owned(),
+            PieceOf::Plug => "screw with a plug for masonry".to_owned(),
+            PieceOf::Cleat => "cleat".to_owned(),
+            PieceOf::SecuritySet => "security set".to_owned(),
+            PieceOf::Strut => "strut".to_owned(),
         }
     }
 }
@@ -150,8 +172,16 @@ pub(super) fn pieces(
     }
     let inner = shop.moulding(&frame.layers[0].moulding);
     let is_floater = inner.kind == Kind::Floater;
-    if depth.clips.is_some() {
-        add(PieceOf::Clip, &None, PieceSize::Whole, None, clips(job.shown.art));
+    let holders = clips(job.shown.art);
+    match depth.clips {
+        Some(offset) => {
+            let offset = PieceSize::Long(offset.round_up(shop.settings.mark));
+            add(PieceOf::Clip, &None, offset, None, holders);
+        }
+        None if job.art == Art::Canvas && !is_floater => {
+            add(PieceOf::Plate, &None, PieceSize::Whole, None, holders);
+        }
+        None => {}
     }
     if let Some(high) = &depth.build_out {
         let outer = frame.layers.iter().rfind(|layer| shop.goes_round(layer));
@@ -168,17 +198,20 @@ pub(super) fn pieces(
         let tape = pieces::tape(package.size).round_up(shop.settings.mark);
         add(PieceOf::Tape, &None, PieceSize::Long(tape), None, 1);
     }
-    if job.art != Art::Canvas && !is_floater {
+    let is_bare = job.is_empty_frame();
+    if job.art != Art::Canvas && !is_floater && !is_bare {
         let points = (pieces::points(package.size.0) + pieces::points(package.size.1)) * 2;
         let points = u32::try_from(points).unwrap_or(u32::MAX);
         add(PieceOf::Point, &None, PieceSize::Whole, None, points);
     }
     match job.back {
-        Back::Cover if job.art != Art::Canvas => {
+        Back::Cover if job.art != Art::Canvas && !is_bare => {
             let (width, height) = pieces::dust_cover(outside);
+            let whole = shop.settings.unit.either(Length::from_64ths(1), Length::from_mm(1));
+            let (width, height) = (width.round_down(whole), height.round_down(whole));
             add(PieceOf::DustCover, &None, PieceSize::Sheet(width, height), None, 1);
         }
-        Back::Tape if job.art != Art::Canvas => {
+        Back::Tape if job.art != Art::Canvas && !is_bare => {
             let tape = pieces::tape(package.size).round_up(shop.settings.mark);
             add(PieceOf::BackTape, &None, PieceSize::Long(tape), None, 1);
         }
@@ -192,8 +225,18 @@ pub(super) fn pieces(
         let length = wire_length(leg, hanging.hooks_apart).round_up(shop.settings.mark);
         add(PieceOf::Wire, &code(&hanging.wire), PieceSize::Long(length), None, 1);
     }
-    if hanging.hook_count > 0 {
+    if let Some((bar, _)) = hanging.cleat {
+        add(PieceOf::Cleat, &code(&hanging.hooks), PieceSize::Long(bar), None, 1);
+    } else if hanging.hook_count > 0 {
         add(PieceOf::Hook, &code(&hanging.hooks), PieceSize::Whole, None, hanging.hook_count);
+        if job.place.contains(&Place::Masonry) && !hanging.on_rail {
+            add(PieceOf::Plug, &None, PieceSize::Whole, None, hanging.hook_count);
+        }
+    }
+    match hanging.way {
+        Some(Hang::Security) => add(PieceOf::SecuritySet, &None, PieceSize::Whole, None, 1),
+        Some(Hang::Strut) => add(PieceOf::Strut, &None, PieceSize::Whole, None, 1),
+        _ => {}
     }
     all
 }

@@ -7,7 +7,14 @@ use super::sheet::JobSheet;
 use crate::job::hanging::STRAPS_FROM;
 use crate::job::joining::{CLAMP_MINUTES, glue};
 use crate::measure::{Length, LengthStyle, Unit, Weight};
-use crate::shop::{Art, Hang, Kind, MaterialKind, Moulding, Place, Shop};
+use crate::shop::{Art, ConsentTo, Hang, Kind, MaterialKind, Moulding, Place, Shop};
+
+/// What is done to paper with the customer's word only.
+const NEEDS_WORD: [(ConsentTo, &str); 3] = [
+    (ConsentTo::Trim, "trimmed"),
+    (ConsentTo::Mount, "mounted for good"),
+    (ConsentTo::Reuse, "reused of an old frame"),
+];
 
 /// The words for a wall.
 const WALLS: [Place; 2] = [Place::Stud, Place::Masonry];
@@ -49,8 +56,13 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
             "Cut the mats: blanks first, then the openings, measured at the lower edge of the bevel.",
         );
     }
-    if has(PieceOf::Glazing) {
-        add("Cut the glazing, and clean it on both sides.");
+    match sheet.pieces.iter().find(|piece| piece.what == PieceOf::Glazing) {
+        Some(pane) if pane.is_made_to_size(shop) => add(
+            "Measure the toughened glazing, which was ordered to size and is not to be cut; clean it \
+             on both sides.",
+        ),
+        Some(_) => add("Cut the glazing, and clean it on both sides."),
+        None => {}
     }
     let boards = match (has(PieceOf::Mount), has(PieceOf::Backing)) {
         (true, true) => Some("mount and backing"),
@@ -92,6 +104,18 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if has(PieceOf::BuildOut) || shop.built_out(&sheet.frame).is_positive() {
         add("Glue and screw the build-out to the back.");
     }
+    if job.art == Art::Canvas && has(PieceOf::Glazing) {
+        add(match has(PieceOf::Spacer) {
+            true => {
+                "Stack glazing, spacer and canvas, the spacer on its bars all round; look for dust, \
+                 and seal the edges."
+            }
+            false => {
+                "Stack glazing and canvas with a spacer between them that is still to be chosen; look \
+                 for dust, and seal the edges."
+            }
+        });
+    }
     match job.art {
         Art::Canvas if has(PieceOf::Clip) => {
             add(
@@ -104,6 +128,7 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
                  frame only, never into the bars.",
             );
         }
+        _ if job.is_empty_frame() => {}
         _ if around[0].kind == Kind::Floater => {
             add(
                 "Set it into the floater with the same gap all round, and hold it from behind, screwed \
@@ -128,7 +153,9 @@ pub fn steps(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         Some(Hang::Wire | Hang::Cord | Hang::Straps) => {
             add("Fix the hangers, last of all, with full thread in the wood.");
         }
-        Some(Hang::Cleat) => add("Fix the cleat's bar over the full width, last of all."),
+        Some(Hang::Cleat) => add(
+            "Fix the cleat's bar over the full width, less what is left at the sides, last of all.",
+        ),
         Some(Hang::Security) => add("Fit the security set, last of all, as its maker says."),
         Some(Hang::Strut) => add("Fix the strut, last of all."),
         Some(Hang::Nowhere) | None => {}
@@ -202,10 +229,20 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     let glazing = job.glazing.as_ref().map(|code| shop.materials[code].kind);
     let mut all = Vec::new();
     let mut add = |caution: &str| all.push(caution.to_owned());
+    let toughened = job.glazing.as_ref().is_some_and(|code| shop.is_made_to_size(code));
     match glazing {
+        Some(MaterialKind::Glass) if toughened => add(
+            "Toughened glass is never cut, drilled or ground, its edges neither: it would break \
+             wholly, and at once. Guard its corners; gloves and eye protection; carry it on edge.",
+        ),
         Some(MaterialKind::Glass) => add(
             "Glass cuts: gloves that it cannot cut and eye protection; carry it on edge; seam its \
              edges; splinters go into a bin of their own.",
+        ),
+        None if job.art == Art::Mirror => add(
+            "Glass cuts, and a mirror is glass: gloves that it cannot cut and eye protection; carry \
+             it on edge, by two people when it is large; seam its edges; splinters go into a bin of \
+             their own.",
         ),
         Some(_) => {
             add(
@@ -222,17 +259,21 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
         add("Acrylic of this size is spaced well away from the art.");
     }
     if glazing == Some(MaterialKind::Glass) && short > THREE_FEET {
-        add("Glass over three feet both ways: acrylic is lighter, and does not splinter.");
+        add(&format!(
+            "Glass over {} both ways: acrylic is lighter, and does not splinter.",
+            shop.settings.unit.either("three feet", "91 cm")
+        ));
     }
     let usual = match shop.settings.unit {
         Unit::Inch => Length::from_64ths(8),
         Unit::Millimetre => Length::from_mm(3),
     };
     if job.art == Art::Canvas && job.shown.lip.covers() && job.shown.lip.allowance < usual {
-        add(
-            "The frame's allowance is less than is usual for bars, 1/8 in (3 mm), and keys spread \
-             them: measure the canvas over its folded corners.",
-        );
+        add(&format!(
+            "The frame's allowance is less than is usual for bars, {}, and keys spread them: measure \
+             the canvas over its folded corners.",
+            shop.settings.unit.either("1/8 in", "3 mm")
+        ));
     }
     if !job.mats.is_empty() {
         add("Mat knives: cut away from the hand that holds, blade covered when it lies.");
@@ -286,8 +327,14 @@ pub fn cautions(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if job.art != Art::Nothing && job.value.is_some_and(|value| value.0 > 0) {
         add("Valuable or fragile art goes to a conservator first.");
     }
-    if job.consent.is_empty() && job.art == Art::Paper {
-        add("Nothing may be trimmed or mounted for good: the ticket has no consent.");
+    let lacks = NEEDS_WORD.iter().filter(|(what, _)| !job.consent.is_for(*what));
+    let lacks: Vec<&str> = lacks.map(|(_, words)| *words).collect();
+    if let (Art::Paper, Some((last, before))) = (job.art, lacks.split_last()) {
+        let either = match before {
+            [] => (*last).to_owned(),
+            before => format!("{} or {last}", before.join(", ")),
+        };
+        add(&format!("Nothing may be {either}: the ticket has no consent to that."));
     }
     let beyond = sheet.heft.total.is_some_and(|total| total > Weight::from_g(20_000));
     if beyond {

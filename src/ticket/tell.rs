@@ -2,6 +2,7 @@
 //! promise that it did not write.
 
 use super::sheet::JobSheet;
+use crate::measure::Length;
 use crate::shop::{Art, Hang, MaterialKind, Shop};
 
 /// Light that fades alike, in lux and hours: the dose counts, a maker of lamps prints.
@@ -26,7 +27,7 @@ pub fn tell(sheet: &JobSheet, shop: &Shop) -> Vec<String> {
     if hangs {
         say("hang", Some(hang(sheet, shop)));
     }
-    say("light", Some(light(glazing)));
+    say("light", (!job.is_empty_frame()).then(|| light(glazing)));
     say("clean", clean(glazing, job.art));
     say(
         "carry",
@@ -80,7 +81,14 @@ fn hang(sheet: &JobSheet, shop: &Shop) -> String {
     };
     let hooks = match (hanging.way, hanging.hook_count) {
         (_, 0) => String::new(),
-        (Some(Hang::Cleat), _) => " It hangs on a cleat over its full width.".to_owned(),
+        (Some(Hang::Cleat), _) => {
+            let bar = hanging.cleat.map_or(Length::ZERO, |(bar, _)| bar);
+            format!(
+                " It hangs on a cleat over its width, {} long, {} below its top edge.",
+                style.show_down_unit(bar),
+                style.show_unit(hanging.hooks_below)
+            )
+        }
         (_, count) => {
             let rated = hanging.asked.iter().find(|(kind, _)| *kind == MaterialKind::Hook);
             let rated = rated.map_or_else(String::new, |(_, needs)| {
@@ -128,14 +136,4 @@ fn clean(glazing: Option<MaterialKind>, art: Art) -> Option<String> {
         None => return None,
     };
     Some(words.to_owned())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::ALIKE;
-
-    #[test]
-    fn doses_that_are_said_to_be_alike_are() {
-        assert_eq!(ALIKE.map(|(lux, hours)| lux * hours), [500, 500]);
-    }
 }

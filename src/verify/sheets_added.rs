@@ -4,7 +4,7 @@ use super::facts::Facts;
 use super::{Fault, Verified, bills, left};
 use crate::measure::{Money, Worth};
 use crate::plan::{OrderLine, Plan};
-use crate::shop::{MaterialPer, Shop};
+use crate::shop::{MaterialPer, SafetyClass, Shop};
 
 /// What a line of sheets is called.
 const SHEET: &str = "sheet";
@@ -68,9 +68,11 @@ fn cost(shop: &Shop, line: &OrderLine) -> Option<Option<Money>> {
     let (width, height) = (line.length, line.height?);
     let sold = shop.sheets.iter().filter(|sheet| sheet.whole && sheet.material == material.id);
     let mut sold = sold.map(|sheet| (sheet.width, sheet.height));
-    // What sheets.csv says nothing of, or not of that size, comes in those of materials.csv.
-    let is_sold =
-        sold.any(|size| size == (width, height)) || material.sheets.contains(&(width, height));
+    // What sheets.csv says nothing of, or not of that size, comes in those of materials.csv, and
+    // toughened glass in any.
+    let is_sold = sold.any(|size| size == (width, height))
+        || material.sheets.contains(&(width, height))
+        || material.safety == Some(SafetyClass::Toughened);
     if material.supplier.as_ref() != Some(&line.supplier) || !is_sold || line.count == 0 {
         return None;
     }

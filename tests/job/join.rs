@@ -49,8 +49,12 @@ fn rails_bend() {
     let thin = sag(rail, kg("4.6 kg"), pine("3/4"));
     shows(thin, "4.55", Unit::Millimetre);
     assert!(sags(rail, thin), "{} of {}", thin.nm(), rail.nm());
+    // How many times the sag the length is, to the nearest; a sag is shown up to the micrometre.
+    let over = |sag: Length| (2 * rail.nm() / (sag.nm() - 1000) + 1) / 2;
+    assert_eq!(over(thin), 201);
     let wide = sag(rail, kg("4.6 kg"), pine("1 1/4"));
     shows(wide, "0.98", Unit::Millimetre);
+    assert_eq!(over(wide), 931);
     assert!(!sags(rail, wide));
     for (degrees, printed) in [(15, "4.15"), (30, "1.92"), (60, "0.64")] {
         let pull = hang_leg(degrees).inward(kg("6 kg"));

@@ -397,6 +397,18 @@ fn steps_and_cautions_are_the_jobs_own() {
         ),
         (
             FRAME,
+            "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,FOAM,,masonry,\n",
+            "Glass cuts, and a mirror is glass: gloves",
+            "Acrylic",
+        ),
+        (
+            FRAME,
+            "1,panel,8,10,4 mm,1 kg,,,,,,,,,,,,,,FOAM,,masonry,\n",
+            "drilled and plugged",
+            "Glass cuts",
+        ),
+        (
+            FRAME,
             "1,mirror,8,10,4 mm,,,,,,,,,,,,,,,FOAM,straps,public,\n",
             "security set of three points",
             "Fit the security set",

@@ -6,7 +6,7 @@
 use longpoint::job::movement::{Growth, INDOORS, cut, movement, tight, undersize};
 use longpoint::job::package::{ArtIn, Display, Lip, Misfit, Package, package};
 use longpoint::job::weight::{Profile, along_the_face, of_volume, sheet, volume};
-use longpoint::job::window::{Borders, Weighting, around, front, steps, weighted};
+use longpoint::job::window::{Borders, Weighting, around, front, steps};
 use longpoint::job::{pieces, thickness};
 use longpoint::measure::{Length, Mitre, Unit, Weight};
 use longpoint::rails::long_point;
@@ -68,9 +68,7 @@ fn borders_follow_from_a_given_package() {
     assert_eq!((m5.left, m5.right, m5.top), (inch("4 1/2"), inch("4 1/2"), inch("4")));
 }
 
-/// M6: an open textbook's formula in millimetres, computed. M7: its rule for the bottom,
-/// a fifth more, and the list beside it disagree, so neither is built in: the shop
-/// writes how much more stands below.
+/// M6: an open textbook's formula in millimetres, computed.
 #[test]
 fn borders_given_in_millimetres() {
     let of = ArtIn {
@@ -85,10 +83,24 @@ fn borders_given_in_millimetres() {
     let made = made(&of);
     assert_eq!(made.opening, Some((mm("290"), mm("390"))));
     assert_eq!(made.size, (mm("390"), mm("500")));
-    let (rule, list) = (mm("60"), mm("65"));
-    for below in [rule, list] {
-        let extra = Weighting::Below(below - mm("50"));
-        assert_eq!(weighted(Borders::all(mm("50")), extra).bottom, below);
+}
+
+/// M7, a warning case: an open textbook's rule, a fifth more below, gives 60, 78 and 90 mm for
+/// the three borders of its own list, which prints 65, 75 and 90. So neither is built in: a job
+/// that says nothing has the same border below, and what it says stands.
+#[test]
+fn a_rule_and_its_own_list_disagree() {
+    for (border, by_rule, listed) in [("50", "60", "65"), ("65", "78", "75"), ("75", "90", "90")] {
+        let fifth = Length::from_nm(mm(border).nm() * 6 / 5);
+        assert_eq!((fifth, fifth == mm(listed)), (mm(by_rule), border == "75"));
+        let asked = |extra: &str| {
+            let of = format!("1,paper,8,10,,,,,,,,{border} mm,{extra},WHITE,,,,GLASS,,FOAM,,,\n");
+            let (_, sheet) = crate::folder::sheet("1,,PINE,,,,,,\n", &of);
+            sheet.job.package.borders.unwrap().bottom
+        };
+        assert_eq!(asked(""), mm(border));
+        let more = mm(listed) - mm(border);
+        assert_eq!(asked(&format!("{} mm", more.nm() / 1_000_000)), mm(listed));
     }
 }
 
@@ -262,7 +274,10 @@ fn packages_and_build_outs() {
     assert_eq!(p1, mm("7.6"));
     shows(thickness::wanted(p1, Unit::Millimetre), "9", Unit::Millimetre);
     assert_eq!(thickness::wanted(p1 + mm("1.4"), Unit::Millimetre), mm("10.5"));
-    assert_eq!(inch("1/8") + inch("1/16") + inch("3/16"), inch("3/8"));
+    // P3: acrylic of 1/8, a mat of 1/16 and foam of 3/16 are 3/8, and paper 0.3 mm more.
+    let boards = "1,paper,8,10,,,,,,,,,,WHITE,,,,PLEX,,FOAM,,,\n";
+    let (_, p3) = crate::folder::sheet("1,,PINE,,,,,,\n", boards);
+    assert_eq!(p3.depth.thickness, Some(inch("3/8") + mm("0.3")));
     let p4 = sum(&["2", "6.35", "0.3", "1.4", "5"]);
     assert_eq!(p4, mm("15.05"));
     let lacks = thickness::build_out(p4, inch("9/16"), Unit::Millimetre).unwrap();
@@ -347,8 +362,21 @@ fn strips_and_covers() {
     assert_eq!(points, [2, 2, 3, 5, 7]);
 }
 
-/// W1: a glass standard as a maker repeats it, computed; one page says "typically 1.5"
-/// pounds a square foot. W2: a maker's specific gravity, computed. W3: computed,
+/// W1, a warning case: one page says that glass weighs "typically 1.5" pounds a square foot,
+/// which by the glass standard is glass of 3 mm and no picture glass: that of 2 mm weighs a
+/// third less, so a job's glass is weighed by its own thickness.
+#[test]
+fn glass_is_weighed_by_its_thickness() {
+    let pounds_100 = |thick: &str| {
+        let mut pane = crate::folder::data("demo").materials["GLASS-2"].clone();
+        (pane.thick, pane.weight) = (Some(mm(thick)), None);
+        sheet(inches("12", "12"), None, pane.weighs().unwrap()).ug() / 4_535_924
+    };
+    assert_eq!(["2", "2.5", "3"].map(pounds_100), [102, 128, 153]);
+    assert!((150 - pounds_100("3")).abs() <= 4 && pounds_100("2") * 3 < 150 * 3 - 100);
+}
+
+/// W1: a glass standard as a maker repeats it, computed. W2: a maker's specific gravity, computed. W3: computed,
 /// densities of a printed table. W4 to W6: computed, boards from memory.
 #[test]
 fn weights() {

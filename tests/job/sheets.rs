@@ -53,7 +53,7 @@ fn tables_and_json_have_every_piece() {
     assert_snapshot!("jobs_csv", job_csv::jobs(&jobs, &shop));
     assert_snapshot!("pieces_csv", job_csv::pieces(&jobs, &shop));
     assert_snapshot!("job_json", job_json::job(&of(&shop, "111"), &shop));
-    let picked: u32 = pick_list(&jobs).iter().map(|line| line.count).sum();
+    let picked: u32 = pick_list(&jobs, shop.settings.unit).iter().map(|line| line.count).sum();
     let pieces =
         jobs.iter().flat_map(|job| job.pieces.iter().map(|piece| piece.count * job.copies));
     assert_eq!(picked, pieces.sum::<u32>());

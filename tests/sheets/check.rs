@@ -109,3 +109,25 @@ fn two_pieces_on_one_another_are_seen_whatever_the_cuts_say() {
     done.sheets[0].pieces[1].1.x = mm(5);
     assert!(faults(&question, &done).join("; ").contains("on one another"));
 }
+
+/// Toughened glass is never cut: a layout that cuts it is refused, also where what comes off is
+/// exactly the piece.
+#[test]
+fn a_cut_of_toughened_glass_is_refused() {
+    let cut = question();
+    let done = cut.by_habit();
+    assert!(done.sheets.iter().any(|sheet| !sheet.cuts.is_empty()));
+    let rules = SheetRules { made_to_size: true, ..cut.rules };
+    let toughened = SheetQuestion { rules, ..cut };
+    let said = faults(&toughened, &done).join("; ");
+    assert!(said.contains("toughened glass is cut"), "{said}");
+    // As they are made, none of these pieces has a pane, and that is no fault.
+    let none = toughened.by_habit();
+    assert_eq!((none.sheets.len(), none.without.len()), (0, 3));
+    assert_eq!(faults(&toughened, &none), Vec::<String>::new());
+    // A pane of its size that is passed over is one.
+    let wholes = vec![(mm(20), mm(10), 1)];
+    let there = SheetQuestion { wholes, ..toughened };
+    assert!(faults(&there, &none).join("; ").contains("fits into a whole sheet, and has none"));
+    assert_eq!(faults(&there, &there.by_habit()), Vec::<String>::new());
+}

@@ -145,6 +145,12 @@ impl Header {
         self.meaning.get(position).copied().unwrap_or(Meaning::Nameless)
     }
 
+    /// How many cells it has up to its last name.
+    pub(super) fn width(&self) -> usize {
+        let last = self.meaning.iter().rposition(|meaning| *meaning != Meaning::Nameless);
+        last.map_or(0, |last| last + 1)
+    }
+
     /// A fault at a position of a row, named by its column if it has one.
     pub(super) fn fault(
         &self,

@@ -2,6 +2,15 @@
 
 use crate::measure::WeightError;
 
+/// The mend of a package that lies the other way than its art.
+fn turned(is_turned: bool) -> &'static str {
+    if is_turned {
+        "are width and height the wrong way round? Mend it here or there; else "
+    } else {
+        ""
+    }
+}
+
 /// What can be wrong with a job or a material.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum JobMistake {
@@ -79,21 +88,27 @@ pub enum JobMistake {
     },
     /// A package that is given and has no room for a border.
     #[error(
-        "gives the mat no border, since its opening is {opening} (write a larger package in \
-         frames.csv, or leave width and height empty there)"
+        "gives the mat no border, since its opening is {opening} ({}write a larger package in \
+         frames.csv, or leave width and height empty there)",
+        turned(*is_turned)
     )]
     NoBorder {
         /// The opening.
         opening: String,
+        /// Whether it would hold the art the other way round.
+        is_turned: bool,
     },
     /// A package that is given and covers the float.
     #[error(
-        "is more than is seen of the package, {sight} (write a larger package in frames.csv, or leave \
-         width and height empty there)"
+        "is more than is seen of the package, {sight} ({}write a larger package in frames.csv, or leave \
+         width and height empty there)",
+        turned(*is_turned)
     )]
     Covered {
         /// What is seen.
         sight: String,
+        /// Whether it would hold the art the other way round.
+        is_turned: bool,
     },
     /// A package that is given and does not hold the art.
     #[error(

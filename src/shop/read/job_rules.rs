@@ -36,12 +36,14 @@ const MOST_HOURS: u32 = 14 * 24;
 
 /// The shop's rules for jobs, each as usual where it is left out.
 pub(super) fn read(top: &mut Section, figures: &ReadingUnits) -> Option<JobRules> {
-    let usual = JobRules {
-        border: match figures.unit {
-            Unit::Inch => JobRules::default().border,
-            Unit::Millimetre => Length::from_mm(50),
+    let usual = match figures.unit {
+        Unit::Inch => JobRules::default(),
+        Unit::Millimetre => JobRules {
+            border: Length::from_mm(50),
+            tuck: Length::from_mm(25),
+            undermat: Length::from_mm(6),
+            ..JobRules::default()
         },
-        ..JobRules::default()
     };
     let rules = match top.has("job") {
         true => rules(&mut top.section("job", JOB, "job")?, figures, usual),

@@ -6,7 +6,7 @@ use crate::job::package::{ArtIn, Display, Misfit, package};
 use crate::job::window::{Borders, Weighting};
 use crate::measure::{Length, LengthStyle, Mitre, Unit};
 use crate::shop::{
-    Art, Back, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip,
+    Art, Back, Consent, Frame, Hang, Job, MaterialKind, Moulding, Settings, ShopMaterial, lip,
 };
 
 use super::body::weight;
@@ -54,7 +54,7 @@ const COLUMNS: &[ColumnRule] = &[
     .in_words(),
     optional("level", "your own name for the care that it asks for").in_words(),
     optional("value", "what it is worth, as the customer says"),
-    optional("consent", "what the customer consents to").in_words(),
+    optional("consent", "what the customer consents to: trim; mount; reuse").in_words(),
 ];
 
 const ARTS: [(&str, Art); 6] = [
@@ -208,7 +208,7 @@ fn read_row(row: &mut Row, bench: &JobGround, frame: Option<&Frame>) -> Option<J
         place: place?.unwrap_or_default(),
         level: level?.unwrap_or_default(),
         value: value?,
-        consent: consent?.unwrap_or_default(),
+        consent: Consent { text: consent?.unwrap_or_default() },
         package,
     })
 }
@@ -287,13 +287,16 @@ fn misfits(row: &mut Row, misfit: Misfit, of: &ArtIn, bench: &JobGround) -> Opti
         Display::Revealed { .. } => "reveal_art",
         Display::Floated { .. } | Display::Whole => side,
     };
+    let is_turned = of.art.0 <= given.1 && of.art.1 <= given.0 && given.0 != given.1;
     let (column, mistake) = match misfit {
         Misfit::NoOpening => (column, JobMistake::NoOpening),
         Misfit::FallsThrough { opening } => {
             (column, JobMistake::FallsThrough { opening: show(opening) })
         }
-        Misfit::NoBorder { opening } => ("border", JobMistake::NoBorder { opening: show(opening) }),
-        Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight) }),
+        Misfit::NoBorder { opening } => {
+            ("border", JobMistake::NoBorder { opening: show(opening), is_turned })
+        }
+        Misfit::Covered { sight } => (side, JobMistake::Covered { sight: show(sight), is_turned }),
         Misfit::TooLarge { package } => {
             let is_turned = of.art.0 <= package.1 && of.art.1 <= package.0;
             let package = show(if is_wide_enough { package.1 } else { package.0 });

@@ -3,6 +3,7 @@
 use crate::measure::{DecimalError, LengthError};
 use crate::shop::BuildOutMisfit;
 
+use super::beyond::Beyond;
 use super::job_mistake::JobMistake;
 use super::suggest::did_you_mean;
 
@@ -89,8 +90,8 @@ pub enum Mistake {
         what: &'static str,
     },
     /// A cell outside the named columns.
-    #[error("stands under no column name (name its column, or put a cell with a comma in quotes)")]
-    Beyond,
+    #[error(transparent)]
+    Beyond(#[from] Beyond),
     /// A quote that never closes.
     #[error("opens a quoted cell that never closes (close the quote or take it away)")]
     OpenQuote,

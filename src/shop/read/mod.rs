@@ -1,5 +1,6 @@
 //! Reads a shop folder: settings first, then what refers to them, every fault at once.
 
+mod beyond;
 mod body;
 mod calendar;
 mod cells;
@@ -42,6 +43,7 @@ mod workbook;
 mod workbook_mistake;
 mod worths;
 
+pub use beyond::Beyond;
 pub use compare::{ListChanges, ListedPrice, list_changes, listed_prices};
 pub use fault::{Faults, FileFault};
 pub use job_mistake::JobMistake;
@@ -196,7 +198,7 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     check_names(files, &mut faults);
     let ground = settings::read(bytes(settings::FILE), &mut faults);
     let mouldings = mouldings::read(bytes(mouldings::FILE), &ground, &mut faults);
-    let Ground { figures, settings, cutters, sheet_rules, lists } = ground;
+    let Ground { figures, settings, cutters, mut sheet_rules, lists } = ground;
     let means = (&figures, settings.as_ref());
     let suppliers = suppliers::read(bytes(suppliers::FILE), means, &mut faults);
     let ways = (&figures, &suppliers);
@@ -244,12 +246,16 @@ fn read_all(files: &BTreeMap<String, Vec<u8>>, unreadable: Vec<FileFault>) -> Re
     }
     let offers = whole(offers);
     price_by_offers(&mut mouldings, &offers);
+    let materials = materials.into_items();
+    for material in materials.values().filter(|material| material.is_made_to_size()) {
+        sheet_rules.entry(material.id.clone()).or_default().made_to_size = true;
+    }
     let mut shop = Shop {
         settings: settings.expect("settings without a fault are whole"),
         cutters: cutters.into_items(),
         mouldings,
         frames: whole(frames),
-        materials: materials.into_items(),
+        materials,
         jobs,
         rack: whole(rack),
         sheets: whole(sheets),

@@ -80,6 +80,7 @@ fn read_rules(mut keys: Section, figures: &ReadingUnits) -> Option<SheetRules> {
         kerf: kerf?.unwrap_or_default(),
         least_strip: least_strip?.unwrap_or_default(),
         grain: grain?.unwrap_or(false),
+        made_to_size: false,
     })
 }
 

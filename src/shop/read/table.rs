@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
+use super::beyond::Beyond;
 use super::fault::FileFault;
 use super::figures;
 use super::header::{ColumnRule, Header, Meaning, names};
@@ -26,6 +27,9 @@ pub(super) struct Row<'t, 'f> {
     pub(super) number: u64,
     /// One for each of the file's columns.
     cells: Vec<ReadCell<'f>>,
+    /// What is said of a row that is longer than its head in place of what is wrong from a place
+    /// on, where its cells stand under another's name.
+    too_long: Option<(Option<Beyond>, usize)>,
     /// Cells that were taken from another file, by their place: from which, and its row.
     taken: BTreeMap<usize, (String, u64)>,
     faults: &'t mut Vec<FileFault>,
@@ -98,18 +102,26 @@ impl<'t, 'f> Row<'t, 'f> {
             let absent = column.needed && header.position(place).is_none();
             cells.push(if absent { ReadCell::Wrong } else { ReadCell::Text(Cow::Borrowed("")) });
         }
+        let (beyond, from) = Beyond::of(header, &record);
+        // Where there is something beyond, what stands from there on is under another's name.
+        let is_filled = |cell: &RawCell| !cell.text_lossy().is_empty();
+        let is_shifted = record.cells.iter().skip(header.width()).any(is_filled);
+        let mut said = Some(beyond);
         for (position, raw) in record.cells.into_iter().enumerate() {
             let meaning = header.meaning(position);
-            let cell = decode(raw).and_then(|text| {
-                if meaning == Meaning::Nameless && !text.trim().is_empty() {
-                    return Err((text.trim().to_owned(), Mistake::Beyond));
+            if meaning == Meaning::Nameless && raw.quotes == Quotes::Fine {
+                if let Some(beyond) = said.take_if(|_| is_filled(&raw)) {
+                    let read = Some(raw.text_lossy());
+                    faults.push(header.fault(record.row, position, read, beyond.into()));
                 }
-                Ok(ReadCell::Text(match meaning {
-                    Meaning::Column(place) if commas && !header.columns[place].in_words => {
-                        figures::with_points(text)
-                    }
-                    _ => text,
-                }))
+                continue;
+            }
+            let cell = decode(raw).map(|text| match meaning {
+                _ if is_shifted && position >= from => ReadCell::Wrong,
+                Meaning::Column(place) if commas && !header.columns[place].in_words => {
+                    ReadCell::Text(figures::with_points(text))
+                }
+                _ => ReadCell::Text(text),
             });
             let cell = cell.unwrap_or_else(|(read, problem)| {
                 faults.push(header.fault(record.row, position, Some(read), problem));
@@ -119,7 +131,9 @@ impl<'t, 'f> Row<'t, 'f> {
                 cells[place] = cell;
             }
         }
-        Row { header, number: record.row, cells, taken: BTreeMap::new(), faults }
+        let too_long = said.filter(|beyond| !beyond.perhaps.is_empty());
+        let too_long = too_long.map(|beyond| (Some(beyond), from));
+        Row { header, number: record.row, cells, too_long, taken: BTreeMap::new(), faults }
     }
 
     /// Reads a cell that must be filled; `None` after a fault.
@@ -163,7 +177,7 @@ impl<'t, 'f> Row<'t, 'f> {
         faults: &'t mut Vec<FileFault>,
     ) -> Row<'t, 'f> {
         let cells = vec![ReadCell::Text(Cow::Borrowed("")); header.columns.len()];
-        Row { header, number, cells, taken: BTreeMap::new(), faults }
+        Row { header, number, cells, too_long: None, taken: BTreeMap::new(), faults }
     }
 
     /// Whether nothing stands in a cell.
@@ -218,11 +232,18 @@ impl<'t, 'f> Row<'t, 'f> {
     /// Says that a cell is wrong, repeating what stands in it.
     pub(super) fn fault(&mut self, column: &'static str, problem: Mistake) {
         let place = self.place(column);
+        let position = self.header.position(place).unwrap_or(usize::MAX);
+        if let Some((beyond, _)) = self.too_long.as_mut().filter(|(_, from)| position >= *from) {
+            if let Some(beyond) = beyond.take() {
+                let end = self.header.width();
+                self.faults.push(self.header.fault(self.number, end, None, beyond.into()));
+            }
+            return;
+        }
         let read = match &self.cells[place] {
             ReadCell::Text(text) if !text.trim().is_empty() => Some(text.trim().to_owned()),
             _ => None,
         };
-        let position = self.header.position(place).unwrap_or(usize::MAX);
         let mut fault = self.header.fault(self.number, position, read, problem);
         if let Some((file, number)) = self.taken.get(&place) {
             (fault.file, fault.row) = (file.clone(), Some(*number));
