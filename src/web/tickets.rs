@@ -275,9 +275,11 @@ async fn cancelled(
     Path(id): Path<String>,
     press: Press,
 ) -> Response {
-    press::saying(site, press, way(&id), move |book, press, stamp| {
-        let cancelled = book.cancel(&id, copy(press)?, stamp)?;
-        Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
+    page::aside(move || {
+        kept::cancelled(&site, &press, (&id, way(&id)), |book, press, stamp| {
+            let cancelled = book.cancel(&id, copy(press)?, stamp)?;
+            Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
+        })
     })
     .await
 }

@@ -127,3 +127,38 @@ fn sheets_do_not_come_before_they_are_ordered() {
     let (_, stocks, rest) = book.receive_sheet_line((glass.line, None), "bay 1", &on(9)).unwrap();
     assert_eq!((stocks.len(), rest), (1, 0));
 }
+
+/// The command said what is on order for nobody now; the page cancelled without a word of it.
+#[test]
+fn a_ticket_that_is_cancelled_on_the_page_says_what_is_on_order_for_nobody() {
+    let (served, dir, _) = fresh();
+    let (office, counter) = (served.device(Role::Office), served.device(Role::Counter));
+    let (_, basket) = ready(&office, "/order/basket");
+    let placed = office.press(&office.form(&basket, "/order/place"), &[]);
+    assert_eq!(placed.status, 303, "{}", placed.body);
+    let path = dir.path().join("ordered.book");
+    served.book().backup(&path).unwrap();
+    let form = counter.form(&counter.page("/ticket/7"), "/ticket/7/cancel");
+    let asked = counter.press(&form, &[("copy", "")]);
+    let again = counter.press(&form, &[("copy", "")]);
+    assert_eq!((asked.status, asked.header("location")), (303, again.header("location")));
+    let (to, page) = ready(&counter, asked.header("location"));
+    assert!(to.starts_with("/ticket/7?step="), "{to}");
+    let said = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .args(["cancel", path.to_str().unwrap(), "7", "--at", "2026-03-09T09:00"])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    let idle = said.lines().find(|line| line.starts_with("On order for nobody now: ")).unwrap();
+    let page = http::plain(&page);
+    for words in ["Cancelled: 7 (1/2), 7 (2/2).", idle.split(", ").next().unwrap()] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(said.contains("USD") && !page.contains("USD"), "over the counter: {page}");
+    let book = Book::open(&path).unwrap();
+    assert_eq!(served.book().version().unwrap(), book.version().unwrap());
+    // Of a ticket that nothing on order is for there is nothing to work out.
+    let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/cancel");
+    let reply = counter.press(&form, &[]);
+    assert!(reply.header("location").starts_with("/ticket/1?step="), "{:?}", reply.headers);
+}
