@@ -47,6 +47,12 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         };
         assert!(waits(&page), "{page}");
         assert!(page.contains("href=\"/bench/stick/S-1\">MEASURE S-1 AGAIN</a>"), "{page}");
+        // Where a stick is measured it is said as well, and it is measured all the same.
+        for stick in labels(&book, "ASH") {
+            let page = bench.page(&format!("/bench/stick/{stick}"));
+            assert!(waits(&page) && !page.contains(">AS SAID<"), "{stick}: {page}");
+            assert!(page.contains("length?how=shorter"), "{stick}: {page}");
+        }
         for stick in labels(&book, "ASH") {
             let page = bench.page(&format!("/bench/stick/{stick}/cut"));
             assert!(waits(&page), "{stick}: {page}");
@@ -56,6 +62,8 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let oak = labels(&book, "OAK").remove(0);
         let page = bench.page(&format!("/bench/stick/{oak}/cut"));
         assert!(page.contains("action=\"/bench/cut\""), "another moulding goes on: {page}");
+        let page = bench.page(&format!("/bench/stick/{oak}"));
+        assert!(!page.contains("measures otherwise") && page.contains(">AS SAID<"), "{page}");
         let list = bench.page("/bench");
         let rows = list.split("<li>").filter(|row| row.contains("<b>WAITS</b>"));
         assert!(waits(&list) && rows.count() == labels(&book, "ASH").len(), "{list}");

@@ -57,13 +57,19 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
     }
 }
 
-/// What of the moulding in hand measures otherwise, in place of its cuts.
+/// What of the moulding in hand measures otherwise, and that nothing of it is cut before.
+pub(super) fn why_it_waits(hand: &InHand) -> Markup {
+    html! {
+        @for one in hand.otherwise() { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+    }
+}
+
+/// The same in place of its cuts, with the ways on.
 pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
-    let own = hand.at.measured.iter().filter(|(moulding, _)| *moulding == hand.steps.moulding);
-    let own: Vec<&(String, String)> = own.collect();
+    let own: Vec<&(String, String)> = hand.otherwise().collect();
     (!own.is_empty()).then(|| {
         html! {
-            @for one in &own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+            (why_it_waits(hand))
             div.presses.two {
                 (press(visit, hand.at.job))
                 // What was mistyped is put right before anything is planned for it.
