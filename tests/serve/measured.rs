@@ -78,6 +78,12 @@ fn a_stick_that_measures_otherwise_is_planned_again_before_anything_is_cut() {
         let reply = bench.press(&bench.form(&page, "/bench/again"), &[]);
         let (_, page) = ready(&bench, reply.header("location"));
         assert!(!page.contains("measures otherwise"), "{page}");
+        // Its words: no worth at the bench, and no list of nothing.
+        let (_, words) = page.split_once("what is cut stays").unwrap();
+        let words = words.split_once("</section>").unwrap().0;
+        for other in ["USD", "used up", "none", "Recut"] {
+            assert!(!words.contains(other), "{other}: {words}");
+        }
         let limits = Limits { work: WORK, ..shops::limits() };
         let draft = book.day(Some(1)).unwrap().draft(&limits).unwrap();
         book.replan(&draft, shops::TODAY, &stamp()).unwrap();
