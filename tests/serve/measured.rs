@@ -124,3 +124,39 @@ fn a_stick_that_is_begun_is_said_to_be_as_long_as_it_is_now() {
     assert!(reading.starts_with(&whole), "{reading}");
     assert!(page.contains("from the end you cut last"), "{page}");
 }
+
+/// Measured back to what it was, it was still said to measure otherwise; what fell off it
+/// meanwhile is owed, and nothing else waits for that.
+#[test]
+fn a_stick_that_is_measured_back_says_what_fell_off_it() {
+    for falls in [false, true] {
+        let (served, _other, mut book) = two();
+        let bench = served.device(Role::Bench);
+        mind(&bench);
+        let own = |book: &Book| {
+            let at = book.bench().unwrap().remove(0);
+            at.sticks.into_iter().find(|stick| stick.lay.stick == "S-1").unwrap()
+        };
+        let (left, last) = (own(&book).left, own(&book).lay.rails.last().unwrap().clone());
+        let short = if falls { last.from + shops::inches("1") } else { shops::inches("107 7/8") };
+        let mut measured = |length| {
+            let correction = Correction { length: Some(length), ..Correction::default() };
+            served.book().correct("S-1", &correction, &stamp()).unwrap();
+            let corrected = book.correct("S-1", &correction, &stamp()).unwrap();
+            words::corrected_words((book.path(), "S-1"), &book.shop().unwrap(), &corrected)
+        };
+        assert!(measured(short).contains("nothing more of ASH") || falls);
+        let said = measured(left);
+        assert!(!said.contains("othing more of ASH is cut"), "{said}");
+        let rail = words::rail(&served.book().shop().unwrap(), &last);
+        let owed = format!("Not cut from it any more, and owed: {rail}. Plan the rest again");
+        assert_eq!(said.contains(&owed), falls, "{said}");
+        let list = bench.page("/bench");
+        assert!(!list.contains("measures otherwise") && !list.contains("WAITS"), "{list}");
+        assert_eq!(list.contains(&format!("OWED: <b>{rail}")), falls, "{list}");
+        assert_eq!(list.contains("action=\"/bench/again\""), falls, "{list}");
+        let page = bench.page("/bench/stick/S-1/cut");
+        follow(&bench, &page, "/bench/cut");
+        shops::balanced(&served.book());
+    }
+}
