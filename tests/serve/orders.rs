@@ -157,8 +157,31 @@ fn a_ticket_that_is_cancelled_on_the_page_says_what_is_on_order_for_nobody() {
     assert!(said.contains("USD") && !page.contains("USD"), "over the counter: {page}");
     let book = Book::open(&path).unwrap();
     assert_eq!(served.book().version().unwrap(), book.version().unwrap());
-    // Of a ticket that nothing on order is for there is nothing to work out.
+    // Where nothing of its moulding is on order there is nothing to work out.
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
     let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/cancel");
     let reply = counter.press(&form, &[]);
     assert!(reply.header("location").starts_with("/ticket/1?step="), "{:?}", reply.headers);
 }
+
+/// What the shop pays stood on the bench's and the counter's screens.
+#[test]
+fn what_an_order_costs_is_seen_in_the_office_alone() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let line = served.book().open_lines().unwrap().remove(0).line;
+    let others = [Role::Bench, Role::Counter].map(|role| served.device(role));
+    for path in ["/order".to_owned(), format!("/receive?line={line}")] {
+        let what = format!("line {line}: ");
+        let page = office.page(&path);
+        assert!(page.contains(&what) && page.contains("USD"), "{page}");
+        for other in &others {
+            let page = other.page(&path);
+            assert!(page.contains(&what) && !page.contains("USD"), "{path}: {page}");
+        }
+    }
+}
+

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::placed::what;
+use super::placed::{goods, what};
 use super::{count, left_behind, tickets};
 use crate::book::{Cancelled, PlacedLine, line_of};
 use crate::plan::Plan;
@@ -73,7 +73,7 @@ fn line_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, usize)) -> S
     let number = line.line;
     let sticks = count(idle, "stick", "sticks");
     // Customers look over the counter.
-    let what = either(&what(shop, line), &what(shop, &PlacedLine { cost: None, ..line.clone() }));
+    let what = either(&what(shop, line), &goods(shop, line));
     let from = report::words::from(shop, &line.supplier);
     let drop = either(
         &format!(

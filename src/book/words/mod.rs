@@ -23,7 +23,7 @@ pub use doubt::{far_off, is_far, too_far, too_long};
 pub use finish::finish_words;
 pub use given_up::given_up_words;
 pub use placed::{
-    FramesByLine, head, is_overdue, listing, ordered_words, placed_words, stands, what,
+    FramesByLine, goods, head, is_overdue, listing, ordered_words, placed_words, stands, what,
 };
 pub use rack::{age, flaws};
 pub use recut::recut_lines;

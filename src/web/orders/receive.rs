@@ -7,7 +7,7 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::{FilledIn, said};
+use super::fields::{FilledIn, line_seen, said};
 use crate::book::{Book, BookError, Delivery, PlacedLine, Stamp, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
@@ -56,7 +56,7 @@ fn of_line(
                 "chop" => (chops(visit, shop, &line)),
                 "sheet" => { (sheets(visit, (shop, &line), typed)) (lists(&today)) },
                 _ => {
-                    p.words { (words::what(shop, &line)) ", " (line.to_come()) " to come" }
+                    p.words { (line_seen(visit, shop, &line)) ", " (line.to_come()) " to come" }
                     (sticks(visit, (shop, Some(&line)), typed))
                     (lists(&today))
                 },
@@ -73,7 +73,7 @@ fn of_line(
 
 fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     html! {
-        p.words { (words::what(shop, line)) }
+        p.words { (line_seen(visit, shop, line)) }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
@@ -86,7 +86,7 @@ fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
 fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: FilledIn) -> Markup {
     let count = line.to_come().to_string();
     html! {
-        p.words { (words::what(shop, line)) ", " (line.to_come()) " to come" }
+        p.words { (line_seen(visit, shop, line)) ", " (line.to_come()) " to come" }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
