@@ -160,3 +160,18 @@ fn a_stick_that_is_measured_back_says_what_fell_off_it() {
         shops::balanced(&served.book());
     }
 }
+
+/// The answer to a press was lost, and it was sent again: a stick that is shorter now was said
+/// to be no shorter than it is, and nothing to be done.
+#[test]
+fn a_measurement_that_is_sent_again_has_the_same_answer() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    mind(&bench);
+    let form = bench.form(&bench.page(&keys("shorter")), "/bench/stick/S-1/length");
+    let [one, two] = [0, 0].map(|_| bench.press(&form, &[]));
+    assert_eq!(one.status, 303, "{}", one.body);
+    assert_eq!((two.status, two.header("location")), (303, one.header("location")), "{}", two.body);
+    let steps = served.book().steps(None, 1000).unwrap();
+    assert_eq!(steps.iter().filter(|step| step.done.what == "correct").count(), 1);
+}

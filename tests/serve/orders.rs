@@ -185,3 +185,22 @@ fn what_an_order_costs_is_seen_in_the_office_alone() {
     }
 }
 
+/// Where the answer was lost and all of a line had come, the same press was told that no such
+/// line is open.
+#[test]
+fn what_came_is_taken_in_once_and_said_as_often_as_it_is_pressed() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let line = served.book().open_lines().unwrap().remove(0).line;
+    let form = office.form(&office.page(&format!("/receive?line={line}")), "/receive");
+    let came = [("count", "1"), ("length", "108")];
+    let [one, two] = [0, 0].map(|_| office.press(&form, &came));
+    assert_eq!(one.status, 303, "{}", one.body);
+    assert_eq!((two.status, two.header("location")), (303, one.header("location")), "{}", two.body);
+    let page = office.page(two.header("location"));
+    assert!(page.contains("Label each on its marked end"), "{page}");
+    shops::balanced(&served.book());
+}
+
