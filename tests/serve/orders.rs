@@ -204,3 +204,34 @@ fn what_came_is_taken_in_once_and_said_as_often_as_it_is_pressed() {
     shops::balanced(&served.book());
 }
 
+/// Sticks of random lengths were there to be taken in as if all were the shortest.
+#[test]
+fn what_comes_in_random_lengths_is_measured_before_it_is_taken_in() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let more = [
+        ("frames.csv", "frame,moulding,width,height,due\n1,OAK,8,10,2026-03-20\n"),
+        ("rack.csv", "stick,moulding,length\n"),
+        ("suppliers.csv", "supplier,name,lead_days\nHAZEL,Hazel Hardwoods,3\n"),
+        (
+            "offers.csv",
+            "supplier,moulding,form,lengths,price,per\nHAZEL,OAK,length,96 .. 120,4.20,ft\n",
+        ),
+    ];
+    files.extend(more.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())));
+    drop(shops::begin(dir.path(), &files));
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let page = office.page("/receive?line=1");
+    assert!(page.contains("They come in random lengths: measure each."), "{page}");
+    let form = office.form(&page, "/receive");
+    assert!(page.contains("name=\"count\" inputmode=\"numeric\" value=\"1\""), "{page}");
+    assert!(!page.contains("value=\"96\""), "{page}");
+    let told = office.press(&form, &[("count", "1"), ("length", "")]);
+    assert!(told.status == 409 && told.body.contains("is not a length"), "{}", told.body);
+    assert_eq!(office.press(&form, &[("count", "1"), ("length", "113 1/2")]).status, 303);
+    let rack = served.book().snapshot().unwrap().shop.rack;
+    assert_eq!(rack[0].length, shops::inches("113 1/2"));
+}
