@@ -13,6 +13,7 @@ mod recut;
 mod refresh;
 mod replan;
 mod sheets;
+mod spoiled;
 mod stick;
 
 pub use came::came_words;
@@ -30,6 +31,7 @@ pub use recut::recut_lines;
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
 pub use sheets::{sheets_came_words, shown_sheet};
+pub use spoiled::spoiled_words;
 pub use stick::{corrected_words, measured_words, scrapped_words, sheet_note};
 
 use std::path::Path;
