@@ -8,7 +8,7 @@ use super::lays::{self, BenchRail, RailState, StickLayout};
 use super::ledger::Book;
 use super::stamp::Stamp;
 use super::step::{MovementKind, Step};
-use super::{rack, source_files, spelt};
+use super::{bench, measured, rack, source_files, spelt};
 use crate::measure::Length;
 use crate::report::either::either;
 use crate::shop::{Flaw, Shop};
@@ -35,7 +35,8 @@ pub struct Corrected {
     pub was: Length,
     /// How much is left.
     pub is: Length,
-    /// The rails that are not cut from it any more: they are owed.
+    /// The rails that are not cut from it any more: they are owed. Of a stick that measures
+    /// as it was planned, after all, those that fell off it before.
     pub off: Vec<BenchRail>,
     /// What remains beyond its last cut, where it is at the bench: how long, and with
     /// which label; an empty one if it is scrap.
@@ -83,9 +84,15 @@ impl Book {
             let is_other = other(step, &shop, (on.id, &on.stick), correction)?;
             let mut corrected = Corrected { was, is, off: Vec::new(), remains: None, again: None };
             if let Some(lay) = lay {
-                let waits = is != was && !lay.rails.is_empty();
-                corrected.again = waits.then(|| lay.moulding.clone());
                 corrected.off = off(step, &shop, &lay, (is - was, is_other))?;
+                if let Some(job) = on.job.filter(|_| is != was && !lay.rails.is_empty()) {
+                    let otherwise = measured::measured(step.db(), job)?;
+                    let waits = otherwise.iter().any(|(_, stick)| *stick == lay.stick);
+                    corrected.again = waits.then(|| lay.moulding.clone());
+                    if !waits {
+                        corrected.off.extend(off_before(step, &shop, (job, &lay))?);
+                    }
+                }
                 corrected.remains = remains(step, &shop, &lay)?;
             }
             Ok(corrected)
@@ -130,6 +137,21 @@ fn off(
         step.set(Field::RailState, rail.id, RailState::Off.word().to_owned())?;
     }
     Ok(off)
+}
+
+/// The rails that had no room on a stick while it was measured otherwise, and are owed yet.
+fn off_before(
+    step: &Step,
+    shop: &Shop,
+    (job, lay): (i64, &StickLayout),
+) -> Result<Vec<BenchRail>, BookError> {
+    let owed = bench::at_bench(step.db(), shop, job)?.owed;
+    let is_owed = |rail: &&BenchRail| {
+        let own = (&rail.frame, rail.copy, rail.layer, rail.side);
+        rail.state == RailState::Off
+            && owed.iter().any(|of| (&of.frame, of.copy, of.layer, of.side) == own)
+    };
+    Ok(lay.rails.iter().filter(is_owed).cloned().collect())
 }
 
 /// What is left beyond the last rail of a stick now; the stick is laid out no more if

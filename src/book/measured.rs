@@ -13,8 +13,8 @@ use super::error::{BookError, wrong};
 use super::journal::STANDS;
 use crate::report::either::either;
 
-/// The sticks that were measured otherwise since a plan was made or made again last, each
-/// after its moulding.
+/// The sticks that measure otherwise than a plan was made for, or made again last, each
+/// after its moulding. One that was measured back to what it was is none of them.
 pub(super) fn measured(db: &Connection, job: i64) -> Result<Vec<(String, String)>, BookError> {
     let planned: i64 = db
         .prepare_cached(&format!(
@@ -24,12 +24,16 @@ pub(super) fn measured(db: &Connection, job: i64) -> Result<Vec<(String, String)
                OR n.field = 'lay.state' AND n.row IN (SELECT id FROM lay WHERE job = ?1))"
         ))?
         .query_row([job], |row| row.get(0))?;
+    // Of each what it was before it was measured first; its other columns are of that note too.
     let mut query = db.prepare_cached(&format!(
-        "SELECT DISTINCT k.moulding, k.name FROM step s JOIN note n ON n.step = s.id
-         JOIN lay l ON l.id = n.row JOIN stick k ON k.id = l.stick
-         WHERE s.what = 'correct' AND {STANDS} AND s.id > ?2
-         AND n.field = 'lay.length' AND l.job = ?1
-         AND EXISTS (SELECT 1 FROM rail r WHERE r.lay = l.id) ORDER BY 1, 2"
+        "SELECT DISTINCT moulding, name FROM (
+           SELECT k.moulding, k.name, n.was, l.length AS is_now, min(n.id)
+           FROM step s JOIN note n ON n.step = s.id
+           JOIN lay l ON l.id = n.row JOIN stick k ON k.id = l.stick
+           WHERE s.what = 'correct' AND {STANDS} AND s.id > ?2
+           AND n.field = 'lay.length' AND l.job = ?1
+           AND EXISTS (SELECT 1 FROM rail r WHERE r.lay = l.id) GROUP BY l.id)
+         WHERE was IS NOT is_now ORDER BY 1, 2"
     ))?;
     let rows = query.query_map(params![job, planned], |row| Ok((row.get(0)?, row.get(1)?)))?;
     Ok(rows.collect::<Result<_, _>>()?)

@@ -123,6 +123,22 @@ impl Book {
         self.look(all)
     }
 
+    /// Those of sticks of a ticket's mouldings.
+    ///
+    /// # Errors
+    /// If the book cannot be read.
+    pub fn lines_for(&self, ticket: &str) -> Result<Vec<PlacedLine>, BookError> {
+        let shop = self.shop()?;
+        let Some(frame) = shop.frame(ticket) else { return Ok(Vec::new()) };
+        let is_of_it = |line: &PlacedLine| {
+            matches!(line.form.as_str(), "length" | "box")
+                && frame.layers.iter().any(|layer| layer.moulding == line.moulding)
+        };
+        let mut lines = self.open_lines()?;
+        lines.retain(is_of_it);
+        Ok(lines)
+    }
+
     /// The orders that stand and whom each went to, the last first.
     ///
     /// # Errors

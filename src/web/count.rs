@@ -12,13 +12,13 @@ use maud::{Markup, html};
 
 use super::form::form;
 use super::page::{self, Screen};
-use super::press::Press;
+use super::press::{self, Press};
 use super::site::Site;
 use super::sure;
 use super::visit::Visit;
-use crate::book::{Book, BookError, Found, OnRack, RackQuery, words};
+use crate::book::{Book, BookError, Found, OnRack, RackQuery, Stamp, words};
 use crate::measure::{Length, parse_length};
-use crate::shop::{Settings, Shop, shown};
+use crate::shop::{Settings, shown};
 
 pub(super) fn routes() -> Router<Arc<Site>> {
     Router::new().route("/count", get(count).post(counted))
@@ -35,18 +35,17 @@ fn way(place: &str) -> String {
 
 async fn count(State(site): State<Arc<Site>>, visit: Visit) -> Response {
     page::show(site, visit, |site, visit| {
-        let mut rack = site.look(|book| book.rack(&RackQuery::default()))?;
-        let shop = &site.today()?.shop;
         let place = visit.queries("place").next().map(str::to_owned);
         let main = match place {
             None => {
+                let mut rack = site.look(|book| book.rack(&RackQuery::default()))?;
                 rack.retain(|on| on.job.is_none());
                 places(&rack)
             }
-            Some(place) => {
-                rack.retain(|on| on.stick.place == place);
-                one(visit, shop, &place, &rack)
-            }
+            Some(place) => html! {
+                h1 { "Stock-take: " @if place.is_empty() { "no place" } @else { (place) } }
+                (one(site, visit, &place, None)?)
+            },
         };
         Ok(Screen::new("Stock-take", main))
     })
@@ -73,13 +72,24 @@ fn places(rack: &[OnRack]) -> Markup {
     }
 }
 
-/// The list to walk with. What nothing is said of stays as it is.
-fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
-    let settings = &shop.settings;
+/// The list to walk with, as it was filled in where something was wrong with it: nobody walks
+/// twice for one slip. What nothing is said of stays as it is.
+fn one(
+    site: &Site,
+    visit: &Visit,
+    place: &str,
+    typed: Option<&Press>,
+) -> Result<Markup, BookError> {
+    let settings = &site.today()?.shop.settings;
+    let mut rack = site.look(|book| book.rack(&RackQuery::default()))?;
+    rack.retain(|on| on.stick.place == place);
     let (rack, at_bench): (Vec<&OnRack>, Vec<&OnRack>) =
         rack.iter().partition(|on| on.job.is_none());
-    html! {
-        h1 { "Stock-take: " @if place.is_empty() { "no place" } @else { (place) } }
+    let said = |name: &str, nth: usize| -> String {
+        let own = typed.and_then(|press| press.all(name).nth(nth).map(str::to_owned));
+        own.unwrap_or_default()
+    };
+    Ok(html! {
         (form(visit, "/count", &html! {
             input type="hidden" name="place" value=(place);
             input type="hidden" name="back" value=(way(place));
@@ -90,9 +100,11 @@ fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
                         p { b.label { (id) } " " (on.stick.moulding) " "
                             b { (settings.style().show_down_unit(on.stick.length)) }
                             @if !on.stick.lot.is_empty() { " lot " (on.stick.lot) } }
-                        label.tick { input type="radio" name=(format!("is-{id}")) value="there"; "THERE" }
-                        label.tick { input type="radio" name=(format!("is-{id}")) value="gone"; "NOT THERE" }
-                        label { "or its length is" input name=(format!("length-{id}")) inputmode="text"; }
+                        @let (is, length) = (format!("is-{id}"), format!("length-{id}"));
+                        @for (value, words) in [("there", "THERE"), ("gone", "NOT THERE")] {
+                            label.tick { input type="radio" name=(is) value=(value) checked[said(&is, 0) == value]; (words) }
+                        }
+                        label { "or its length is" input name=(length) inputmode="text" value=(said(&length, 0)); }
                     }
                 }
             }
@@ -108,11 +120,11 @@ fn one(visit: &Visit, shop: &Shop, place: &str, rack: &[OnRack]) -> Markup {
             }
             h2 { "There is more" }
             p { "A label, and where it was measured its length: S-202=96 1/2" }
-            @for _ in 0..MORE { label { span.unseen { "One more" } input name="more" autocapitalize="characters" spellcheck="false"; } }
+            @for nth in 0..MORE { label { span.unseen { "One more" } input name="more" autocapitalize="characters" spellcheck="false" value=(said("more", nth)); } }
             button.go { "THAT IS WHAT IS HERE" }
         }))
         p { a.big href="/count" { "ALL PLACES" } }
-    }
+    })
 }
 
 /// What was found, as the form says it; all that is wrong at once.
@@ -186,14 +198,28 @@ fn doubts(book: &Book, press: &Press) -> Result<Vec<String>, BookError> {
 }
 
 async fn counted(State(site): State<Arc<Site>>, press: Press) -> Response {
-    let to = way(press.text("place"));
-    let ask = ("/count".to_owned(), "YES, SO LONG THEY ARE");
-    sure::saying(site, press, (to, ask), doubts, |book, press, stamp| {
-        let shop = book.shop()?;
-        let found = found(press, &shop.settings)?;
-        let counted = book.count(press.text("place"), &found, (stamp, true))?;
-        let end = words::count_corrected(&counted);
-        Ok(format!("{}{end}", words::count_words(&shop, &counted)))
+    page::aside(move || {
+        let (place, to) = (press.text("place"), way(press.text("place")));
+        let doubts = site.look(|book| doubts(book, &press))?;
+        let ask = (doubts.as_slice(), sure::MEASURED, "YES, SO LONG THEY ARE");
+        if let Some(question) = sure::asked(&site, &press, ("/count", &to), ask)? {
+            return Ok(question);
+        }
+        let mut said = String::new();
+        let work = |book: &mut Book, press: &Press, stamp: &Stamp| {
+            let shop = book.shop()?;
+            let found = found(press, &shop.settings)?;
+            let counted = book.count(place, &found, (stamp, true))?;
+            said = words::count_words(&shop, &counted) + &words::count_corrected(&counted);
+            Ok(())
+        };
+        let answer = press::or_else(&site, &press, &to, work, |words| {
+            let again = one(&site, &press.visit, place, Some(&press))?;
+            let main = html! { (press::faults(words)) (again) };
+            press::not_done(&site, &press, Screen::new("Stock-take", main))
+        })?;
+        press::keep(&site, press.token(), said)?;
+        Ok(answer)
     })
     .await
 }

@@ -343,11 +343,12 @@ async fn made(State(site): State<Arc<Site>>, press: Press) -> Response {
 }
 
 async fn remade(State(site): State<Arc<Site>>, press: Press) -> Response {
-    press::step(site, press, "/joiner".to_owned(), |book, press, stamp| {
+    press::saying(site, press, "/joiner".to_owned(), |book, press, stamp| {
         let layer = press.text("layer").parse().ok();
         let side = Some(press.text("side").to_owned()).filter(|side| !side.is_empty());
         let which = Which { copy: Some(copy(press)?), layer, side };
-        book.spoil_frame(press.text("frame"), &which, stamp).map(drop)
+        let spoilt = book.spoil_frame(press.text("frame"), &which, stamp)?;
+        words::spoiled_words(book, &spoilt)
     })
     .await
 }

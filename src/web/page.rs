@@ -114,11 +114,12 @@ pub(super) fn whole(site: &Site, visit: &Visit, page: Screen) -> Result<Response
     let is_here = |way: &str| visit.path == way || visit.path.starts_with(&format!("{way}/"));
     let here = WAYS.iter().find(|(way, _)| is_here(way));
     let Screen { title, main, turns } = page;
+    let bright = is_at_chopper(&visit.path);
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(&format!("{title} - {shop}"), turns.as_ref()))
-            body.bright[is_at_chopper(&visit.path)] data-version=(version) data-role=(device.role.word())
+            (head(&format!("{title} - {shop}"), (bright, turns.as_ref())))
+            body.bright[bright] data-version=(version) data-role=(device.role.word())
                 data-turn=[turns.as_ref().map(|(seconds, _)| seconds)]
                 data-to=[turns.as_ref().map(|(_, to)| to)] {
                 a.skip href="#main" { "To the work" }

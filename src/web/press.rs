@@ -148,7 +148,12 @@ pub(super) fn or_else(
     refused: impl FnOnce(&str) -> Result<Response, BookError>,
 ) -> Result<Response, BookError> {
     let stamp = site.stamp(&press.visit.session.device.name, &press.token)?;
-    match site.write(|book| work(book, press, &stamp)) {
+    // What was done already is not looked at again: it may not be right any more to do it.
+    let made = match site.look(|book| book.step_of(&press.token))? {
+        Some(done) => Err(BookError::Repeated(done)),
+        None => site.write(|book| work(book, press, &stamp)),
+    };
+    match made {
         Ok(()) | Err(BookError::Repeated(_)) => {
             let step = site.look(|book| book.step_of(&press.token))?;
             let and = if to.contains('?') { '&' } else { '?' };

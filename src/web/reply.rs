@@ -10,8 +10,9 @@ pub(super) fn bare(status: StatusCode, title: &str, main: &Markup) -> Response {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
-            (head(title, None))
-            body { main #main { (main) } }
+            (head(title, (true, None)))
+            // Nobody knows where it stands: at the chopper nothing else can be read.
+            body.bright { main #main { (main) } }
         }
     };
     answer(status, markup.into_string())
@@ -35,13 +36,14 @@ pub(super) fn nothing() -> Response {
     plain(StatusCode::NOT_FOUND, "There is no such page.")
 }
 
-/// The head of every page; one that turns by itself does so without scripts too.
-pub(super) fn head(title: &str, turns: Option<&(u32, String)>) -> Markup {
+/// The head of every page, whether it is black on white whatever the device prefers; one that
+/// turns by itself does so without scripts too.
+pub(super) fn head(title: &str, (bright, turns): (bool, Option<&(u32, String)>)) -> Markup {
     html! {
         head {
             meta charset="utf-8";
             meta name="viewport" content="width=device-width, initial-scale=1";
-            meta name="color-scheme" content="light dark";
+            meta name="color-scheme" content=(if bright { "light" } else { "light dark" });
             title { (title) }
             link rel="stylesheet" href="/style.css";
             script src="/page.js" defer {}

@@ -275,18 +275,21 @@ async fn cancelled(
     Path(id): Path<String>,
     press: Press,
 ) -> Response {
-    press::saying(site, press, way(&id), move |book, press, stamp| {
-        let cancelled = book.cancel(&id, copy(press)?, stamp)?;
-        Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
+    page::aside(move || {
+        kept::cancelled(&site, &press, (&id, way(&id)), |book, press, stamp| {
+            let cancelled = book.cancel(&id, copy(press)?, stamp)?;
+            Ok(words::cancelled_words((book.path(), &id), &book.shop()?, &cancelled))
+        })
     })
     .await
 }
 
 async fn remade(State(site): State<Arc<Site>>, Path(id): Path<String>, press: Press) -> Response {
-    press::step(site, press, way(&id), move |book, press, stamp| {
+    press::saying(site, press, way(&id), move |book, press, stamp| {
         let layer = press.text("layer").parse().ok();
         let side = Some(press.text("side").to_owned()).filter(|side| !side.is_empty());
-        book.spoil_frame(&id, &Which { copy: copy(press)?, layer, side }, stamp).map(drop)
+        let spoilt = book.spoil_frame(&id, &Which { copy: copy(press)?, layer, side }, stamp)?;
+        words::spoiled_words(book, &spoilt)
     })
     .await
 }

@@ -1,7 +1,7 @@
 //! The bench without scripts: forms alone, and the same book as by commands.
 
 use longpoint::book::{
-    Assembly, Book, CopyStand, Delivery, RackQuery, RailState, Role, Stamp, Which,
+    Assembly, Book, CopyStand, Delivery, RackQuery, RailState, Role, Stamp, Which, words,
 };
 
 use longpoint::morning::plan_as_wished;
@@ -146,7 +146,12 @@ fn a_day_by_pages_and_by_commands_is_the_same_book() {
     let page = bench.page("/bench/finish?plan=1");
     let reply = bench.press(&bench.form(&page, "/bench/finish"), &[("place", "bay 1")]);
     assert_eq!(reply.status, 303, "{}", reply.body);
-    book.finish(Some(1), ("bay 1", false), &stamp()).unwrap();
+    let finished = book.finish(Some(1), ("bay 1", false), &stamp()).unwrap();
+    // What goes where is said as the command says it.
+    let page = bench.page(reply.header("location"));
+    for line in words::finish_words(&book.shop().unwrap(), &finished).lines() {
+        assert!(page.contains(line.trim()), "{line}: {page}");
+    }
     assert_eq!(stand(&served.book()), stand(&book));
     shops::balanced(&served.book());
 }
@@ -368,7 +373,11 @@ fn a_stick_that_is_shorter_a_flaw_and_a_stick_that_is_lost_have_a_way_on() {
     let wrong = bench.page("/bench/stick/S-1/wrong");
     let reply = bench.press(&bench.form(&wrong, "/bench/stick/S-1/gone"), &[]);
     assert_eq!(reply.status, 303, "{}", reply.body);
-    book.scrap(&["S-1".to_owned()], &stamp()).unwrap();
+    // What is owed for it is said as the command says it.
+    let all = book.scrap(&["S-1".to_owned()], &stamp()).unwrap();
+    let said = words::scrapped_words(book.path(), &book.shop().unwrap(), &all[0]);
+    let page = bench.page(reply.header("location"));
+    assert!(page.contains(&longpoint::report::either::pressed(&said)), "{said}: {page}");
     assert_eq!(stand(&served.book()), stand(&book));
     let list = bench.page("/bench");
     assert!(list.contains("OWED") && list.contains("PLAN THE REST AGAIN"), "{list}");
@@ -551,6 +560,57 @@ fn where_the_last_cut_is_undone_stop_and_mitre_are_to_be_set() {
     assert!(cut(&page).contains("SET MITRE 45\u{b0} AND STOP"), "{page}");
     let (page, _) = follow(&bench, &page, "/bench/cut");
     assert!(!cut(&page).contains("SET MITRE"), "it is cut anew and stands so: {page}");
+}
+
+/// With a rail owed, everything was said to be cut.
+#[test]
+fn not_everything_is_cut_while_a_rail_is_owed() {
+    let served = Served::new();
+    let bench = served.device(Role::Bench);
+    served.book().cut_all(None, &shops::stamp()).unwrap();
+    assert!(bench.page("/bench").contains("Everything is cut."));
+    let page = bench.page("/joiner/1/1");
+    let rail = http::forms(&page).into_iter().find(|form| form.action == "/joiner/remake").unwrap();
+    let reply = bench.press(&rail, &[]);
+    let side = &rail.fields.iter().find(|(name, _)| name == "side").unwrap().1;
+    // What is owed now, and whose turn it is, was not said.
+    let said = format!("1 {side} is spoiled and owed. Plan the rest again.");
+    let page = bench.page(reply.header("location"));
+    assert!(page.contains(&said), "{said}: {page}");
+    let page = bench.page("/bench");
+    assert!(!page.contains("Everything is cut."), "{page}");
+    assert!(page.contains("All that is laid out is cut; what is owed is not."), "{page}");
+    let counter = served.device(Role::Counter);
+    let remake = counter.form(&counter.page("/ticket/5"), "/ticket/5/remake");
+    let reply = counter.press(&remake, &[("side", "left")]);
+    let page = counter.page(reply.header("location"));
+    assert!(page.contains("5 left is spoiled and owed. Plan the rest again."), "{page}");
+}
+
+/// Two plans at the bench had the same press twice to finish the day.
+#[test]
+fn of_two_plans_each_says_which_is_finished() {
+    let mut files = shops::files();
+    let frames = "frame,moulding,width,height,match\n1,ASH,8,10,any\n2,OAK,8,10,any\n";
+    files.insert("frames.csv".to_owned(), frames.into());
+    let dir = tempfile::tempdir().unwrap();
+    let mut book = shops::begin(dir.path(), &files);
+    for only in ["1", "2"] {
+        let wishes = Wishes { only: Some([only.to_owned()].into()), ..Wishes::default() };
+        let snapshot = book.snapshot().unwrap();
+        let plan = plan_as_wished(&snapshot.shop, shops::TODAY, &wishes, shops::limits()).unwrap();
+        book.take(&snapshot, &plan, &shops::stamp()).unwrap();
+    }
+    let served = Served::of(dir, Pace::default());
+    let bench = served.device(Role::Bench);
+    let page = http::plain(&bench.page("/bench"));
+    for plan in ["1", "2"] {
+        assert!(page.contains(&format!(">FINISH THE DAY: PLAN {plan}</a>")), "{page}");
+        let asked = bench.page(&format!("/bench/finish?plan={plan}"));
+        assert!(asked.contains(&format!("<h1>Finish the day: plan {plan}</h1>")), "{asked}");
+    }
+    book.put_back(Some(2), &shops::stamp()).unwrap();
+    assert!(bench.page("/bench").contains(">FINISH THE DAY</a>"));
 }
 
 /// A saw that was left at 30 degrees by a plan that is finished cut the next frame so.

@@ -114,6 +114,7 @@ fn stock_is_taken_as_by_the_command() {
     ];
     let page = follow(&bench, "/count?place=bay+2", "/count", &more);
     assert!(page.contains("S-4: gone") && page.contains("1 stick written off"), "{page}");
+    assert!(page.contains("To write off: 1 stick, 120 in.") && !page.contains("worth"), "{page}");
     let sticks = [("S-3", None), ("S-5", Some("90 1/4")), ("S-6", None), ("S-1", Some("100"))];
     let sticks = sticks.map(|(id, length)| (id.to_owned(), length.map(shops::inches)));
     let gone = ["S-4".to_owned()].into();
@@ -125,6 +126,13 @@ fn stock_is_taken_as_by_the_command() {
     let reply = bench.press(&form, &[("is-S-4", "gone"), ("length-S-3", "x")]);
     assert_eq!(reply.status, 409);
     assert!(reply.body.contains("S-3: "), "{}", reply.body);
+    // What was said of all the others is not lost for one slip.
+    let form = [("is-S-5", "there"), ("length-S-3", "x"), ("more", "S-99")];
+    let reply = bench.press(&bench.form(&bench.page("/count?place=bay+2"), "/count"), &form);
+    assert_eq!(reply.status, 409);
+    for own in ["name=\"is-S-5\" value=\"there\" checked", "value=\"x\"", "value=\"S-99\""] {
+        assert!(reply.body.contains(own), "{own}: {}", reply.body);
+    }
     let reply = bench
         .press(&bench.form(&bench.page("/count?place=bay+2"), "/count"), &[("is-S-4", "gone")]);
     assert!(reply.body.contains("no S-4 there any more"), "{}", reply.body);

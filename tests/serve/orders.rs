@@ -127,3 +127,111 @@ fn sheets_do_not_come_before_they_are_ordered() {
     let (_, stocks, rest) = book.receive_sheet_line((glass.line, None), "bay 1", &on(9)).unwrap();
     assert_eq!((stocks.len(), rest), (1, 0));
 }
+
+/// The command said what is on order for nobody now; the page cancelled without a word of it.
+#[test]
+fn a_ticket_that_is_cancelled_on_the_page_says_what_is_on_order_for_nobody() {
+    let (served, dir, _) = fresh();
+    let (office, counter) = (served.device(Role::Office), served.device(Role::Counter));
+    let (_, basket) = ready(&office, "/order/basket");
+    let placed = office.press(&office.form(&basket, "/order/place"), &[]);
+    assert_eq!(placed.status, 303, "{}", placed.body);
+    let path = dir.path().join("ordered.book");
+    served.book().backup(&path).unwrap();
+    let form = counter.form(&counter.page("/ticket/7"), "/ticket/7/cancel");
+    let asked = counter.press(&form, &[("copy", "")]);
+    let again = counter.press(&form, &[("copy", "")]);
+    assert_eq!((asked.status, asked.header("location")), (303, again.header("location")));
+    let (to, page) = ready(&counter, asked.header("location"));
+    assert!(to.starts_with("/ticket/7?step="), "{to}");
+    let said = std::process::Command::new(env!("CARGO_BIN_EXE_longpoint"))
+        .args(["cancel", path.to_str().unwrap(), "7", "--at", "2026-03-09T09:00"])
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    let idle = said.lines().find(|line| line.starts_with("On order for nobody now: ")).unwrap();
+    let page = http::plain(&page);
+    for words in ["Cancelled: 7 (1/2), 7 (2/2).", idle.split(", ").next().unwrap()] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+    assert!(said.contains("USD") && !page.contains("USD"), "over the counter: {page}");
+    let book = Book::open(&path).unwrap();
+    assert_eq!(served.book().version().unwrap(), book.version().unwrap());
+    // Where nothing of its moulding is on order there is nothing to work out.
+    let served = Served::new();
+    let counter = served.device(Role::Counter);
+    let form = counter.form(&counter.page("/ticket/1"), "/ticket/1/cancel");
+    let reply = counter.press(&form, &[]);
+    assert!(reply.header("location").starts_with("/ticket/1?step="), "{:?}", reply.headers);
+}
+
+/// What the shop pays stood on the bench's and the counter's screens.
+#[test]
+fn what_an_order_costs_is_seen_in_the_office_alone() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let line = served.book().open_lines().unwrap().remove(0).line;
+    let others = [Role::Bench, Role::Counter].map(|role| served.device(role));
+    for path in ["/order".to_owned(), format!("/receive?line={line}")] {
+        let what = format!("line {line}: ");
+        let page = office.page(&path);
+        assert!(page.contains(&what) && page.contains("USD"), "{page}");
+        for other in &others {
+            let page = other.page(&path);
+            assert!(page.contains(&what) && !page.contains("USD"), "{path}: {page}");
+        }
+    }
+}
+
+/// Where the answer was lost and all of a line had come, the same press was told that no such
+/// line is open.
+#[test]
+fn what_came_is_taken_in_once_and_said_as_often_as_it_is_pressed() {
+    let (served, _dir, _) = fresh();
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let line = served.book().open_lines().unwrap().remove(0).line;
+    let form = office.form(&office.page(&format!("/receive?line={line}")), "/receive");
+    let came = [("count", "1"), ("length", "108")];
+    let [one, two] = [0, 0].map(|_| office.press(&form, &came));
+    assert_eq!(one.status, 303, "{}", one.body);
+    assert_eq!((two.status, two.header("location")), (303, one.header("location")), "{}", two.body);
+    let page = office.page(two.header("location"));
+    assert!(page.contains("Label each on its marked end"), "{page}");
+    shops::balanced(&served.book());
+}
+
+/// Sticks of random lengths were there to be taken in as if all were the shortest.
+#[test]
+fn what_comes_in_random_lengths_is_measured_before_it_is_taken_in() {
+    let dir = tempfile::tempdir().unwrap();
+    let mut files = shops::files();
+    let more = [
+        ("frames.csv", "frame,moulding,width,height,due\n1,OAK,8,10,2026-03-20\n"),
+        ("rack.csv", "stick,moulding,length\n"),
+        ("suppliers.csv", "supplier,name,lead_days\nHAZEL,Hazel Hardwoods,3\n"),
+        (
+            "offers.csv",
+            "supplier,moulding,form,lengths,price,per\nHAZEL,OAK,length,96 .. 120,4.20,ft\n",
+        ),
+    ];
+    files.extend(more.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())));
+    drop(shops::begin(dir.path(), &files));
+    let served = Served::of(dir, Pace::default());
+    let office = served.device(Role::Office);
+    let (_, basket) = ready(&office, "/order/basket");
+    assert_eq!(office.press(&office.form(&basket, "/order/place"), &[]).status, 303);
+    let page = office.page("/receive?line=1");
+    assert!(page.contains("They come in random lengths: measure each."), "{page}");
+    let form = office.form(&page, "/receive");
+    assert!(page.contains("name=\"count\" inputmode=\"numeric\" value=\"1\""), "{page}");
+    assert!(!page.contains("value=\"96\""), "{page}");
+    let told = office.press(&form, &[("count", "1"), ("length", "")]);
+    assert!(told.status == 409 && told.body.contains("is not a length"), "{}", told.body);
+    assert_eq!(office.press(&form, &[("count", "1"), ("length", "113 1/2")]).status, 303);
+    let rack = served.book().snapshot().unwrap().shop.rack;
+    assert_eq!(rack[0].length, shops::inches("113 1/2"));
+}

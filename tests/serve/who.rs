@@ -36,6 +36,21 @@ fn nobody_unpaired_sees_or_changes_anything() {
     assert_eq!(thief.get("/steps").status, 401);
 }
 
+/// Short pages without a device were dark at the chopper, where all others are black on white.
+#[test]
+fn a_page_without_a_device_is_black_on_white() {
+    let served = Served::new();
+    let stranger = Visitor { address: served.address, cookie: String::new() };
+    let bench = served.device(Role::Bench);
+    let pages = [stranger.get("/bench"), stranger.get("/pair"), bench.get("/nothing")];
+    for page in pages {
+        assert!(page.body.contains("<body class=\"bright\">"), "{}", page.body);
+        assert!(page.body.contains("name=\"color-scheme\" content=\"light\""), "{}", page.body);
+    }
+    let light = bench.page("/bench").contains("name=\"color-scheme\" content=\"light\"");
+    assert!(light && bench.page("/joiner").contains("content=\"light dark\""));
+}
+
 #[test]
 fn another_name_of_this_computer_is_not_answered() {
     let served = Served::new();

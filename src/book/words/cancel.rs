@@ -2,9 +2,10 @@
 
 use std::path::Path;
 
-use super::placed::what;
+use super::placed::{goods, what};
 use super::{count, left_behind, tickets};
-use crate::book::{Cancelled, PlacedLine};
+use crate::book::{Cancelled, PlacedLine, line_of};
+use crate::plan::Plan;
 use crate::report;
 use crate::report::either::either;
 use crate::shop::{SheetPiece, Shop};
@@ -47,25 +48,44 @@ pub fn cancelled_words((book, frame): (&Path, &str), shop: &Shop, cancelled: &Ca
     text + &pieces.map_or(String::new(), |words| words + "\n")
 }
 
+/// What of these lines is on order for nobody now that a ticket is cancelled: fewer sticks of
+/// them are cut by the plan after it than by the one before.
+pub fn idle_words(
+    (book, shop): (&Path, &Shop),
+    lines: &[PlacedLine],
+    (before, after): (&Plan, &Plan),
+) -> String {
+    let idle = |line: &PlacedLine| {
+        let used = |plan: &Plan| {
+            let sticks = plan.order.coming.iter().filter_map(|stick| line_of(&stick.stick));
+            sticks.filter(|own| *own == line.line).count()
+        };
+        used(before).saturating_sub(used(after))
+    };
+    lines.iter().map(|line| line_words(book, shop, (line, idle(line)))).collect()
+}
+
 /// That so many sticks of a line are on order for nobody now; nothing if none is.
-pub fn idle_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, u32)) -> Option<String> {
+fn line_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, usize)) -> String {
+    if idle == 0 {
+        return String::new();
+    }
     let number = line.line;
-    let sticks = count(idle as usize, "stick", "sticks");
-    let what = what(shop, line);
+    let sticks = count(idle, "stick", "sticks");
+    // Customers look over the counter.
+    let what = either(&what(shop, line), &goods(shop, line));
     let from = report::words::from(shop, &line.supplier);
     let drop = either(
         &format!(
             "; \"longpoint order {} --drop {number}\" gives the line up, --drop {number}=1 one of it",
             book.display()
         ),
-        "",
+        "; GIVE UP under Orders gives the line up, or some of it",
     );
-    (idle > 0).then(|| {
-        format!(
-            "On order for nobody now: {sticks} of {what}{from}. Ask whether they take back what is not \
-             needed; else it is for the rack{drop}."
-        )
-    })
+    format!(
+        "On order for nobody now: {sticks} of {what}{from}. Ask whether they take back what is not \
+         needed; else it is for the rack{drop}.\n"
+    )
 }
 
 /// What was cut of boards and glass for a ticket that asks for it no more, and how what can be

@@ -5,6 +5,7 @@ use super::doubt::{taken_back, too_far, too_long};
 use crate::book::{Counted, Difference};
 use crate::measure::{Length, Worth};
 use crate::morning::remake::worth;
+use crate::report::either::either;
 use crate::shop::{Shop, Stick};
 
 /// What was changed in the book, in a line.
@@ -88,11 +89,12 @@ fn worth_words(shop: &Shop, gone: &[&Stick]) -> String {
     let priced = gone.iter().filter(|stick| shop.moulding(&stick.moulding).price.is_some());
     let worths = priced.map(|stick| worth(shop, &stick.moulding, stick.length).0);
     let settings = &shop.settings;
+    let worth = settings.currency.show(Worth(worths.sum()).to_money());
     format!(
-        "To write off: {}, {}, worth {} {}.\n",
+        "To write off: {}, {}{}.\n",
         number(gone.len(), "stick", "sticks"),
         settings.style().show_unit(gone.iter().map(|stick| stick.length).sum()),
-        settings.currency.show(Worth(worths.sum()).to_money()),
-        settings.currency.code()
+        // Whoever walks past a place is not told what things are worth.
+        either(&format!(", worth {worth} {}", settings.currency.code()), "")
     )
 }

@@ -13,6 +13,7 @@ mod recut;
 mod refresh;
 mod replan;
 mod sheets;
+mod spoiled;
 mod stick;
 
 pub use came::came_words;
@@ -23,13 +24,14 @@ pub use doubt::{far_off, is_far, too_far, too_long};
 pub use finish::finish_words;
 pub use given_up::given_up_words;
 pub use placed::{
-    FramesByLine, head, is_overdue, listing, ordered_words, placed_words, stands, what,
+    FramesByLine, goods, head, is_overdue, listing, ordered_words, placed_words, stands, what,
 };
 pub use rack::{age, flaws};
 pub use recut::recut_lines;
 pub use refresh::{refresh_lines, ticket_words};
 pub use replan::replan_words;
 pub use sheets::{sheets_came_words, shown_sheet};
+pub use spoiled::spoiled_words;
 pub use stick::{corrected_words, measured_words, scrapped_words, sheet_note};
 
 use std::path::Path;

@@ -88,10 +88,16 @@ pub fn head(shop: &Shop, line: &PlacedLine) -> String {
 
 /// `line 1: 2 x BLK-20 by the length, 108 in, 33.30 USD`.
 pub fn what(shop: &Shop, line: &PlacedLine) -> String {
-    let (currency, style) = (&shop.settings.currency, shop.settings.style());
+    let currency = &shop.settings.currency;
     let cost = line.cost.map(|cost| format!(", {} {}", currency.show(cost), currency.code()));
+    goods(shop, line) + &cost.unwrap_or_default()
+}
+
+/// The same for whoever is not told what it costs.
+pub fn goods(shop: &Shop, line: &PlacedLine) -> String {
+    let style = shop.settings.style();
     format!(
-        "line {}: {} x {} by the {}, {}{}",
+        "line {}: {} x {} by the {}, {}",
         line.line,
         line.count,
         line.moulding,
@@ -100,7 +106,6 @@ pub fn what(shop: &Shop, line: &PlacedLine) -> String {
             "sheet" => format!("{} x {}", style.show(line.length), style.show_unit(line.piece)),
             _ => style.show_unit(line.length),
         },
-        cost.unwrap_or_default(),
     )
 }
 

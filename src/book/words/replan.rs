@@ -2,6 +2,7 @@
 
 use super::{side, tickets};
 use crate::book::Replanned;
+use crate::report::either::either;
 use crate::report::spares;
 use crate::shop::Shop;
 
@@ -10,26 +11,25 @@ pub fn replan_words(shop: &Shop, replanned: &Replanned) -> String {
     let draft = &replanned.draft;
     let mut text = String::new();
     for again in &draft.mouldings {
-        let names = |sticks: Vec<&str>| match sticks.as_slice() {
-            [] => "none".to_owned(),
-            some => some.join(", "),
-        };
-        let kept = names(again.kept.iter().map(String::as_str).collect());
-        let new = names(again.sticks.iter().map(|stick| stick.stick.as_str()).collect());
+        let kept: Vec<&str> = again.kept.iter().map(String::as_str).collect();
+        let new: Vec<&str> = again.sticks.iter().map(|stick| stick.stick.as_str()).collect();
+        text += &format!("{}: what is cut stays.", again.moulding);
+        if !kept.is_empty() {
+            text += &format!(" As they were: {}.", kept.join(", "));
+        }
         let proven = if again.proven { " (proven least material)" } else { "" };
-        let priced = shop.moulding(&again.moulding).price.is_some();
-        let used = match priced {
-            true => format!(
-                "{proven}, used up {} {} from here on",
-                shop.settings.currency.show(again.used_up.to_money()),
-                shop.settings.currency.code()
-            ),
-            false => proven.to_owned(),
-        };
-        text += &format!(
-            "{}: what is cut stays. Keep their cuts: {kept}. Recut: {new}{used}.\n",
-            again.moulding
-        );
+        if !new.is_empty() {
+            text += &format!(" With new cuts: {}{proven}", new.join(", "));
+        } else {
+            text += &format!(" No stick has new cuts{proven}");
+        }
+        if shop.moulding(&again.moulding).price.is_some() {
+            let currency = &shop.settings.currency;
+            let used = currency.show(again.used_up.to_money());
+            // Whoever cuts is not told what things are worth.
+            text += &either(&format!(", used up {used} {} from here on", currency.code()), "");
+        }
+        text += ".\n";
         if !again.fewest {
             text += "Not every choice of sticks was tried: fewer changes might do.\n";
         }

@@ -78,7 +78,8 @@ fn owed(book: &Path, shop: &Shop, off: &[BenchRail]) -> Option<String> {
     })
 }
 
-fn again(book: &Path) -> String {
+/// Plan the rest again, and how.
+pub(super) fn again(book: &Path) -> String {
     let with = either(&format!(" with \"longpoint replan {}\"", book.display()), "");
     format!("Plan the rest again{with}")
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::opened::{done, open_book, say};
 use super::signed::Signed;
 use crate::book::words;
-use crate::book::{Book, Spoilt, Which};
+use crate::book::{Spoilt, Which};
 
 /// What `longpoint spoil` is told.
 #[derive(Debug, clap::Args)]
@@ -79,33 +79,5 @@ pub fn run(args: &SpoilArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             Spoilt { copy, rails: vec![rail], chops: Vec::new() }
         }
     };
-    let names = spoiled(&book, &spoilt)?;
-    let are = if names.len() == 1 { "is" } else { "are" };
-    let on = way_on(&book, args, &spoilt.copy)?;
-    say(out, &format!("{} {are} spoiled and owed. {on}", names.join(", ")))
-}
-
-fn spoiled(book: &Book, spoilt: &Spoilt) -> anyhow::Result<Vec<String>> {
-    let shop = done(book.shop())?;
-    let (id, copy) = &spoilt.copy;
-    let ticket = words::ticket(&shop, id, *copy);
-    let is_stack = shop.frame(id).is_some_and(|frame| frame.layers.len() > 1);
-    let chopped = spoilt.chops.iter().map(|layer| match is_stack {
-        true => format!("{ticket} layer {layer}, which came chopped,"),
-        false => format!("{ticket}, which came chopped,"),
-    });
-    let rails = spoilt.rails.iter().map(|rail| words::rail(&shop, rail));
-    Ok(rails.chain(chopped).collect())
-}
-
-/// Whose turn it is now: the plan at the bench, or the next one.
-fn way_on(book: &Book, args: &SpoilArgs, of: &(String, u32)) -> anyhow::Result<String> {
-    let is_at_bench = done(book.bench())?.iter().any(|plan| plan.copies.contains(of));
-    Ok(match is_at_bench {
-        true => {
-            let book = args.book.display();
-            format!("Plan the rest again with \"longpoint replan {book}\".")
-        }
-        false => "It is back on the pile; the next plan has it.".to_owned(),
-    })
+    say(out, &done(words::spoiled_words(&book, &spoilt))?)
 }

@@ -57,13 +57,19 @@ pub(super) fn owed(visit: &Visit, today: &Today, at: &AtBench) -> Markup {
     }
 }
 
-/// What of the moulding in hand measures otherwise, in place of its cuts.
+/// What of the moulding in hand measures otherwise, and that nothing of it is cut before.
+pub(super) fn why_it_waits(hand: &InHand) -> Markup {
+    html! {
+        @for one in hand.otherwise() { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+    }
+}
+
+/// The same in place of its cuts, with the ways on.
 pub(super) fn measured(visit: &Visit, hand: &InHand) -> Option<Markup> {
-    let own = hand.at.measured.iter().filter(|(moulding, _)| *moulding == hand.steps.moulding);
-    let own: Vec<&(String, String)> = own.collect();
+    let own: Vec<&(String, String)> = hand.otherwise().collect();
     (!own.is_empty()).then(|| {
         html! {
-            @for one in &own { p.band.wide role="alert" { (words::measured_words(one)) "." } }
+            (why_it_waits(hand))
             div.presses.two {
                 (press(visit, hand.at.job))
                 // What was mistyped is put right before anything is planned for it.
@@ -168,10 +174,13 @@ pub(super) fn nothing_here(visit: &Visit, today: &Today) -> Markup {
 pub(super) fn day_done(visit: &Visit, today: &Today) -> Markup {
     let done = today.plans.iter().all(|(at, _)| at.sticks.iter().all(|one| one.is_over()));
     html! {
-        @if done { p.words { "Everything is cut." } }
+        @let owed = today.plans.iter().any(|(at, _)| !at.owed.is_empty());
+        @if done && owed { p.words { "All that is laid out is cut; what is owed is not." } }
+        @else if done { p.words { "Everything is cut." } }
         div.presses.two {
             @for (at, _) in today.plans.iter().filter(|_| visit.may_press("/bench/finish")) {
-                a.big.go[done] href=(format!("/bench/finish?plan={}", at.job)) { "FINISH THE DAY" }
+                a.big.go[done] href=(format!("/bench/finish?plan={}", at.job)) { "FINISH THE DAY"
+                    @if today.plans.len() > 1 { ": PLAN " (at.job) } }
             }
         }
     }
@@ -285,7 +294,7 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
         let open = rails().filter(|rail| rail.state == RailState::ToCut).count();
         let is_cut = |rail: &BenchRail| matches!(rail.state, RailState::Cut | RailState::Spoiled);
         let main = html! {
-            h1 { "Finish the day" }
+            h1 { "Finish the day" @if today.plans.len() > 1 { ": plan " (at.job) } }
             @if open > 0 {
                 p.band.wide { b { (words::count(open, "rail is", "rails are")) " not cut" }
                     ": what is not cut goes back to the pile." }
@@ -314,10 +323,11 @@ pub(super) async fn finish(State(site): State<Arc<Site>>, visit: Visit) -> Respo
 
 /// Finishes it, as long as no more is open than was said.
 pub(super) async fn finished(State(site): State<Arc<Site>>, press: Press) -> Response {
-    press::step(site, press, "/bench".to_owned(), |book, press, stamp| {
+    press::saying(site, press, "/bench".to_owned(), |book, press, stamp| {
         let rest_back = press.number("open")? > 0;
         let place = press.text("place").to_owned();
-        book.finish(Some(press.number("job")?), (&place, rest_back), stamp).map(drop)
+        let finished = book.finish(Some(press.number("job")?), (&place, rest_back), stamp)?;
+        Ok(words::finish_words(&book.shop()?, &finished))
     })
     .await
 }

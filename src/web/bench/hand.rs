@@ -127,8 +127,12 @@ impl<'a> InHand<'a> {
 
     /// Whether the rest of its moulding is planned again before more of it is cut.
     pub fn waits(&self) -> bool {
-        let is_own = |(moulding, _): &(String, String)| *moulding == self.steps.moulding;
-        !self.stick.lay.is_done() && self.at.measured.iter().any(is_own)
+        !self.stick.lay.is_done() && self.otherwise().next().is_some()
+    }
+
+    /// The sticks of its moulding that measure otherwise, each after the moulding.
+    pub fn otherwise(&self) -> impl Iterator<Item = &'a (String, String)> {
+        self.at.measured.iter().filter(|(moulding, _)| *moulding == self.steps.moulding)
     }
 
     /// Whether a cut lies on a flaw that was found since.

@@ -8,7 +8,7 @@ use maud::html;
 
 use super::hand::{InHand, end};
 use super::parts::{plate, reading, way};
-use super::{cautions, drawing};
+use super::{again, cautions, drawing};
 use crate::report::words::warning;
 use crate::web::page::{self, Screen};
 use crate::web::site::Site;
@@ -36,10 +36,14 @@ pub(super) async fn asked(
                 span.unit { (style.unit.symbol()) } }
             @for relaxed in hand.relaxed() { p.band { (warning(relaxed, &style)) } }
             @if let Some(flaws) = hand.flaw_words(&style) { p.band { (flaws) } }
+            @if hand.waits() {
+                (again::why_it_waits(&hand))
+                @if visit.may_press("/bench/again") { (again::press(visit, hand.at.job)) }
+            }
             (drawing::drawn(&hand, None))
             @if visit.may_press("/bench/cut") {
                 div.presses.three {
-                    a.big.go href=(way(label, "cut")) { "AS SAID" }
+                    @if !hand.waits() { a.big.go href=(way(label, "cut")) { "AS SAID" } }
                     a.big href=(way(label, "length?how=shorter")) { "SHORTER" }
                     a.big href=(way(label, "length?how=longer")) { "LONGER" }
                     a.big href=(way(label, "wrong")) { "WRONG STICK" }

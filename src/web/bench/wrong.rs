@@ -8,7 +8,7 @@ use maud::{Markup, html};
 
 use super::hand::InHand;
 use super::parts::{plate, way};
-use crate::book::Correction;
+use crate::book::{Correction, words};
 use crate::web::form::form;
 use crate::web::page::{self, Screen};
 use crate::web::press::{self, Press};
@@ -82,8 +82,11 @@ pub(super) async fn gone(
     Path(label): Path<String>,
     press: Press,
 ) -> Response {
-    press::step(site, press, "/bench".to_owned(), move |book, _, stamp| {
-        book.scrap(std::slice::from_ref(&label), stamp).map(drop)
+    press::saying(site, press, "/bench".to_owned(), move |book, _, stamp| {
+        let all = book.scrap(std::slice::from_ref(&label), stamp)?;
+        let shop = book.shop()?;
+        let each = all.iter().map(|one| words::scrapped_words(book.path(), &shop, one));
+        Ok(each.collect::<Vec<_>>().join("\n"))
     })
     .await
 }
@@ -94,13 +97,14 @@ pub(super) async fn other_is(
     Path(label): Path<String>,
     press: Press,
 ) -> Response {
-    press::step(site, press, "/bench".to_owned(), move |book, press, stamp| {
+    press::saying(site, press, "/bench".to_owned(), move |book, press, stamp| {
         let value = Some(press.text(press.text("what")).to_owned());
         let correction = match press.text("what") {
             "moulding" => Correction { moulding: value, ..Correction::default() },
             _ => Correction { lot: value, ..Correction::default() },
         };
-        book.correct(&label, &correction, stamp).map(drop)
+        let corrected = book.correct(&label, &correction, stamp)?;
+        Ok(words::corrected_words((book.path(), &label), &book.shop()?, &corrected))
     })
     .await
 }

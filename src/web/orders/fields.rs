@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 use maud::Markup;
 
-use crate::book::BookError;
-use crate::shop::shown;
+use crate::book::{BookError, PlacedLine, words};
+use crate::shop::{Shop, shown};
 use crate::web::press::{self, Press};
+use crate::web::visit::Visit;
 
 /// What was typed into a form that is shown again, by the name of its field.
 #[derive(Clone, Copy)]
@@ -41,4 +42,12 @@ pub(super) fn day(press: &Press, name: &str) -> Result<Option<Date>, BookError> 
         text.parse().map_err(|_| BookError::Wrong(odd()))
     };
     said(press, name).map(read).transpose()
+}
+
+/// A line as a device may see it: what it costs is the office's.
+pub(super) fn line_seen(visit: &Visit, shop: &Shop, line: &PlacedLine) -> String {
+    match visit.may_see("/order/basket") {
+        true => words::what(shop, line),
+        false => words::goods(shop, line),
+    }
 }

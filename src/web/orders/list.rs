@@ -8,6 +8,7 @@ use axum::response::Response;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
+use super::fields::line_seen;
 use crate::book::PlacedLine;
 use crate::book::words::{self, FramesByLine};
 use crate::shop::Shop;
@@ -104,7 +105,7 @@ fn line_of(
         frames.get(&number).map(|all| all.iter().cloned().collect()).unwrap_or_default();
     html! {
         li #(format!("line-{number}")) {
-            p { b { (words::what(shop, line)) } }
+            p { b { (line_seen(visit, shop, line)) } }
             p { (words::stands(line, today)) }
             @if !copies.is_empty() { p { "for " (words::tickets(shop, &copies)) } }
             p.keys {

@@ -7,11 +7,11 @@ use axum::extract::State;
 use axum::response::Response;
 use maud::{Markup, html};
 
-use super::fields::{FilledIn, said};
+use super::fields::{FilledIn, line_seen, said};
 use crate::book::{Book, BookError, Delivery, PlacedLine, Stamp, words};
 use crate::measure::{Length, Money, parse_length};
 use crate::shop::write::exact;
-use crate::shop::{Shop, read_code, read_flaws, read_words, shown};
+use crate::shop::{Lengths, Offer, Shop, read_code, read_flaws, read_words, shown};
 use crate::web::form::{form, spelt};
 use crate::web::page::{self, Screen};
 use crate::web::press::{self, Press};
@@ -56,7 +56,7 @@ fn of_line(
                 "chop" => (chops(visit, shop, &line)),
                 "sheet" => { (sheets(visit, (shop, &line), typed)) (lists(&today)) },
                 _ => {
-                    p.words { (words::what(shop, &line)) ", " (line.to_come()) " to come" }
+                    p.words { (line_seen(visit, shop, &line)) ", " (line.to_come()) " to come" }
                     (sticks(visit, (shop, Some(&line)), typed))
                     (lists(&today))
                 },
@@ -73,7 +73,7 @@ fn of_line(
 
 fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
     html! {
-        p.words { (words::what(shop, line)) }
+        p.words { (line_seen(visit, shop, line)) }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
@@ -86,7 +86,7 @@ fn chops(visit: &Visit, shop: &Shop, line: &PlacedLine) -> Markup {
 fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: FilledIn) -> Markup {
     let count = line.to_come().to_string();
     html! {
-        p.words { (words::what(shop, line)) ", " (line.to_come()) " to come" }
+        p.words { (line_seen(visit, shop, line)) ", " (line.to_come()) " to come" }
         (form(visit, "/receive", &html! {
             input type="hidden" name="line" value=(line.line);
             input type="hidden" name="back" value=(format!("/receive?line={}", line.line));
@@ -101,7 +101,10 @@ fn sheets(visit: &Visit, (shop, line): (&Shop, &PlacedLine), typed: FilledIn) ->
 }
 
 fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: FilledIn) -> Markup {
+    let is_random = line.is_some_and(|line| is_random(shop, line));
     let (count, length) = match line {
+        // How long these are is known once they are measured.
+        Some(line) if is_random => (line.to_come().to_string(), String::new()),
         Some(line) => (line.to_come().to_string(), exact(line.piece, &shop.settings)),
         None => (String::new(), String::new()),
     };
@@ -125,6 +128,7 @@ fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Fill
                     }
                 },
             }
+            @if is_random { p.words { "They come in random lengths: measure each." } }
             p { "As it was measured, tip to tip along the back edge:" }
             @for row in 0..ROWS {
                 @let (count, length) = if row == 0 { (count.as_str(), length.as_str()) } else { ("", "") };
@@ -142,6 +146,14 @@ fn sticks(visit: &Visit, (shop, line): (&Shop, Option<&PlacedLine>), typed: Fill
         }))
         p.keys { a.big href="/order" { "NOT YET" } }
     }
+}
+
+/// Whether who sent a line sells its moulding in whatever lengths come.
+fn is_random(shop: &Shop, line: &PlacedLine) -> bool {
+    let is_own =
+        |offer: &&Offer| (&offer.supplier, &offer.moulding) == (&line.supplier, &line.moulding);
+    let mut own = shop.offers.iter().filter(is_own);
+    own.any(|offer| matches!(offer.lengths, Lengths::Between(from, _) if from == line.length))
 }
 
 /// Takes it in. Where it is of a line of chops, that is all there is to say.

@@ -93,9 +93,9 @@ pub struct Day {
     pub copies: BTreeSet<(String, u32)>,
     /// Offcuts of this day.
     pub made: BTreeSet<String>,
-    /// The mouldings of which a stick measures otherwise: nothing more of them is cut before
-    /// the rest is planned again.
-    pub measured: BTreeSet<String>,
+    /// The sticks that were measured, each with its moulding, how long it was planned, and is:
+    /// where that differs, nothing more of the moulding is cut before the rest is planned again.
+    pub measured: BTreeMap<String, (String, Length, Length)>,
     /// Rails of other days that are cut anew with the whole of their frame.
     pub aside: BTreeMap<Name, Length>,
 }

@@ -83,7 +83,9 @@ impl Walk {
 
     /// Whether the rest of its moulding is planned again before more of it is cut.
     fn waits(&self, lay: &Lay) -> bool {
-        self.model.day.as_ref().is_some_and(|day| day.measured.contains(&lay.moulding))
+        self.model.day.as_ref().is_some_and(|day| {
+            day.measured.values().any(|(of, planned, is)| *of == lay.moulding && planned != is)
+        })
     }
 
     pub(super) fn cut(&mut self, stick: u8, to: u8) -> Option<&'static str> {

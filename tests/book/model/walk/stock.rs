@@ -176,9 +176,10 @@ impl Walk {
     fn corrected(&mut self, name: &str, corrected: &Corrected, of: (Length, bool)) {
         let (longer, is_other) = of;
         if let Some(day) = self.model.day.as_mut().filter(|_| longer != Length::ZERO) {
-            let own = day.lays.iter().find(|lay| lay.stick == name && lay.is_on);
-            let own = own.map(|lay| lay.moulding.clone());
-            day.measured.extend(own);
+            if let Some(lay) = day.lays.iter().find(|lay| lay.stick == name && lay.is_on) {
+                let planned = (lay.moulding.clone(), lay.length, lay.length);
+                day.measured.entry(name.to_owned()).or_insert(planned).2 = lay.length + longer;
+            }
         }
         let day = self.model.day.iter_mut().flat_map(|day| &mut day.lays);
         let Some(lay) = day.into_iter().find(|lay| lay.stick == name && lay.is_on) else {
