@@ -169,7 +169,9 @@ pub fn quote(
         if quote.margin.is_some() && is_filled {
             quote.margin = Some(margin::bare(shop, &quote.frame, date, &unwatched)?);
         }
-        if let Some(promise) = quote.promise.as_mut().filter(|of| !of.ask_first.is_empty()) {
+        let is_asked =
+            |of: &&mut Promise| !of.ask_first.is_empty() || of.may_be_refused(whole, &frame);
+        if let Some(promise) = quote.promise.as_mut().filter(is_asked) {
             let mut whole = with_job(whole.clone(), wish, &frame);
             whole.settings.days.patience = None;
             promise.ask_first =

@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 
-use super::capacity::{free_day, hands_from};
+use super::capacity::{free_day, hands_from, in_turn};
 use super::once_ordered::once_ordered;
 use crate::job::joining::may_be_loaded;
 use crate::measure::Length;
@@ -66,6 +66,18 @@ pub enum WaitsFor {
     },
     /// What was promised before: so many frames a day are made, and no more.
     Hands,
+}
+
+impl Promise {
+    /// Whether moulding that is bought for the frame might, with all else that the shop lacks,
+    /// be in an order that its supplier refuses.
+    pub(super) fn may_be_refused(&self, shop: &Shop, frame: &Frame) -> bool {
+        let WaitsFor::Moulding { suppliers, .. } = &self.waits_for else { return false };
+        let is_own = |offer: &&Offer| frame.layers.iter().any(|of| of.moulding == offer.moulding);
+        let mut sellers = shop.offers.iter().filter(is_own).map(|offer| &offer.supplier);
+        !suppliers.is_empty()
+            && sellers.any(|id| shop.suppliers.get(id).is_some_and(|of| of.refuses))
+    }
 }
 
 /// The plan with a frame, and what can be promised.
@@ -204,8 +216,9 @@ fn from_day(
     }
 }
 
-/// Of those who refuse what is ordered for a frame and what shares its moulding, the ones who
-/// refuse it also with all that is ordered for the whole pile.
+/// Of those who refuse what is ordered for a frame, the ones who do with all that is ordered
+/// for the whole pile: what shares its moulding may be enough for an order by itself where all
+/// is not, and the other way round.
 pub(super) fn ask_first(
     shop: &Shop,
     frame: &Frame,
@@ -268,6 +281,7 @@ fn ready(
     }
     made = made.max(hands_from(days, frame.copies, material)?);
     let ready = free_day(days, pile, frame.copies, (today, made))?;
+    let ready = in_turn(plan, (shop, pile), frame, ready)?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands
     } else if material > date {

@@ -6,6 +6,7 @@ use longpoint::book::{Book, Delivery};
 use longpoint::measure::Length;
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, WaitReason, Wishes};
+use longpoint::shop::{Coming, Stick};
 use longpoint::verify::verify;
 use proptest::prelude::*;
 
@@ -181,6 +182,42 @@ fn a_false_word_about_what_is_on_order_is_found() {
         let said: Vec<String> = faults.iter().map(ToString::to_string).collect();
         assert!(said.iter().any(|fault| fault.contains(what)), "{what}: {said:?}");
     }
+}
+
+/// Each stick on order is enough for one frame. The first that comes is for the frame that is
+/// due first, whatever else there is to order; the other was late by a day.
+#[test]
+fn what_comes_first_is_for_whoever_is_due_first_whatever_else_is_ordered() {
+    let frames = "frame,moulding,width,height,copies,due,match\n1,ASH,16,20,1,2026-03-13,any\n\
+                  2,ASH,16,20,1,2026-03-14,any\n";
+    let others = ["", "3,OAK,16,20,1,2026-03-30,any\n", "3,ASH,16,20,1,,any\n"];
+    for (other, days) in others.into_iter().flat_map(|of| [(of, [12, 13]), (of, [13, 12])]) {
+        let mut shop = read(&buying(&format!("{frames}{other}"), "stick,moulding,length\n"));
+        shop.coming = days.into_iter().enumerate().map(|(place, day)| coming(place, day)).collect();
+        let plan = plan(&shop);
+        let arrives = |frame: &str| {
+            let mut awaited = plan.order.awaited.iter();
+            awaited.find(|awaited| awaited.frame == frame).and_then(|awaited| awaited.arrives)
+        };
+        let day = |day| Some(jiff::civil::date(2026, 3, day));
+        assert_eq!((arrives("1"), arrives("2")), (day(12), day(13)), "{other} {days:?}");
+        assert_eq!(plan.order.lines.is_empty(), other.is_empty());
+    }
+}
+
+/// A stick of ash that is enough for one frame of 16 by 20 in, on order until a day of March.
+fn coming(place: usize, day: i8) -> Coming {
+    let stick = Stick {
+        id: format!("on-order-{place}"),
+        moulding: "ASH".to_owned(),
+        length: inches("96"),
+        lot: format!("delivery {day}"),
+        place: String::new(),
+        flaws: Vec::new(),
+        since: None,
+    };
+    let arrives = Some(jiff::civil::date(2026, 3, day));
+    Coming { stick, supplier: "CORM".to_owned(), arrives, at_bench: false }
 }
 
 /// A shop that writes down no offers buys from wherever; what it has on order
