@@ -149,8 +149,10 @@ pub fn quote(
     limits: Limits,
     alone: bool,
 ) -> Result<Quote, Vec<Fault>> {
-    let without_ticket = wish.without_ticket(shop);
-    let shop = without_ticket.as_ref().unwrap_or(shop);
+    let mut asked = wish.without_ticket(shop).unwrap_or_else(|| shop.clone());
+    // Once the frame is on the pile, what is on order is for nobody in particular.
+    asked.frames.iter_mut().for_each(|frame| frame.progress.ordered.clear());
+    let shop = &asked;
     let frame = wish.frame(shop);
     let (whole, pile) = (shop, &shop.frames);
     let mut shop = with_job(related::related(shop, &frame), wish, &frame);

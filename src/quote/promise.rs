@@ -233,7 +233,8 @@ pub(super) fn ask_first(
     wider.frames.push(frame.clone());
     let with = plan(&wider, from.unwrap_or(today), limits)?.into_inner();
     let ready = ready(shop, (&shop.frames, today), &with, frame);
-    match ready.is_some_and(|(ready, _)| ready <= promise.ready) {
+    let wanted = frame.due.map_or(promise.ready, |due| due.max(promise.ready));
+    match ready.is_some_and(|(ready, _)| ready <= wanted) {
         true => Ok(with.refusing(shop, &frame.id, None)),
         // What is promised is the other plan.
         false => Ok(promise.ask_first.clone()),

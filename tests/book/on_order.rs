@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use longpoint::book::{Book, Delivery};
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Mitre};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, WaitReason, Wishes};
+use longpoint::quote::{Wish, WishedLayer, quote};
 use longpoint::shop::{Coming, Stick};
 use longpoint::verify::verify;
 use proptest::prelude::*;
@@ -353,4 +354,32 @@ fn a_promise_on_what_nobody_knows_when_it_comes_is_not_kept() {
     assert_eq!(said(dir.path(), &expect).1, Some(0));
     let words = plan("2026-11-26");
     assert!(words.contains(&format!("{broken}nobody knows when its moulding comes")), "{words}");
+}
+
+/// Two frames have the stick on the rack and the one that is on order. A third that takes the
+/// rack's makes one of them late, since another stick comes a day too late by now; as long as
+/// the order was the last that happened, that one counted as ordered for, and nobody was told.
+#[test]
+fn a_quote_does_not_take_what_others_were_ordered_for_in_silence() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,moulding,width,height,copies,due,match\n1,OAK,16,20,2,2026-03-18,any\n";
+    let files = buying(frames, "stick,moulding,length\nR-1,OAK,100\n");
+    let mut book = begin(dir.path(), &files);
+    assert_eq!(order(&mut book).len(), 1);
+    let shop = book.snapshot().unwrap().shop;
+    assert!(!shop.frames[0].progress.ordered.is_empty());
+    let layer = WishedLayer { moulding: "OAK".to_owned(), gap: Length::ZERO, match_: None };
+    let wish = Wish {
+        layers: vec![layer],
+        width: inches("16"),
+        height: inches("20"),
+        mitre: Mitre::SQUARE,
+        copies: 1,
+        due: Some(jiff::civil::date(2026, 3, 12)),
+        job: None,
+    };
+    let next_day = jiff::civil::date(2026, 3, 10);
+    let quote = quote(&shop, &wish, next_day, limits(), false).unwrap();
+    assert!(quote.can_be_promised(wish.due) && !quote.suits_all(wish.due));
+    assert_eq!(quote.made_late(false), ["1"]);
 }
