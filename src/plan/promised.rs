@@ -59,7 +59,7 @@ impl Plan {
     /// The promises that this plan does not keep, in the order of the pile.
     pub fn broken_promises(&self, shop: &Shop) -> Vec<BrokenPromise> {
         let mut broken: Vec<BrokenPromise> = Vec::new();
-        let turns = self.turns(shop, &shop.frames);
+        let turns = self.turns(shop, &shop.frames, None);
         for frame in shop.frames.iter().filter(|frame| frame.promised) {
             let Some(due) = frame.due else { continue };
             for copy in frame.pending().filter(|_| self.wishes.concerns(frame)) {

@@ -19,20 +19,25 @@ impl Plan {
     /// The day on which each copy of these frames that has a date is made: none before its
     /// moulding is there, and of those whose moulding is there the most urgent first. Nothing
     /// where the shop has not said how many frames it makes, nor for what this plan holds or
-    /// knows nothing to come for.
+    /// knows nothing to come for. The moulding of one frame may be there on another day than
+    /// this plan has it.
     ///
     /// With as many hands every day no other order keeps more of the days where all can be
     /// kept (of what is there the earliest due first, all taking as long; Horn 1974, from
     /// memory).
-    pub(crate) fn turns<'a>(&self, shop: &Shop, frames: &'a [Frame]) -> Turns<'a> {
+    pub(crate) fn turns<'a>(
+        &self,
+        shop: &Shop,
+        frames: &'a [Frame],
+        other: Option<(&str, Date)>,
+    ) -> Turns<'a> {
         let days = &shop.settings.days;
         let Some(each) = days.frames_a_day else { return Turns::new() };
         let from = self.made_from(shop);
         let is_there = |(urgency, frame): (Urgency, &'a Frame)| {
-            let day = match from.get(&(frame.id.as_str(), urgency.3)) {
-                Some(day) => (*day)?,
-                None => self.date,
-            };
+            let other = other.filter(|(id, _)| *id == frame.id).map(|(_, day)| Some(day));
+            let planned = || from.get(&(frame.id.as_str(), urgency.3)).copied();
+            let day = other.or_else(planned).unwrap_or(Some(self.date))?;
             Some((day.max(self.date), urgency))
         };
         let mut dated: Vec<(Date, Urgency)> =

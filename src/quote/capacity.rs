@@ -10,13 +10,13 @@ use crate::shop::{Frame, Shop, ShopDays};
 /// Days that are tried at the most until each frame has its turn in time.
 const MOST_DAYS: u32 = 60;
 
-/// The first day from `from` on by which a frame has its turn, as soon as its moulding is
-/// there, and nobody else's turn that was in time comes too late for its sake; after many that
+/// The first day from `from` on by which a frame has its turn, where its moulding is there on a
+/// day, and nobody else's turn that was in time comes too late for its sake; after many that
 /// are none, the last that was tried. `None` beyond the calendar.
 pub(super) fn in_turn(
     plan: &Plan,
     (shop, pile): (&Shop, &[Frame]),
-    frame: &Frame,
+    (frame, material): (&Frame, Date),
     from: Date,
 ) -> Option<Date> {
     let days = &shop.settings.days;
@@ -26,7 +26,7 @@ pub(super) fn in_turn(
     let late = |frames: &[Frame]| -> BTreeSet<(String, u32)> {
         let due: BTreeMap<&str, Option<Date>> =
             frames.iter().map(|frame| (frame.id.as_str(), frame.due)).collect();
-        let turns = plan.turns(shop, frames).into_iter();
+        let turns = plan.turns(shop, frames, Some((&frame.id, material))).into_iter();
         let late = turns.filter(|((id, _), turn)| due[id].is_some_and(|due| *turn > due));
         late.map(|((id, copy), _)| (id.to_owned(), copy)).collect()
     };

@@ -282,7 +282,7 @@ fn ready(
     }
     made = made.max(hands_from(days, frame.copies, material)?);
     let ready = free_day(days, pile, frame.copies, (today, made))?;
-    let ready = in_turn(plan, (shop, pile), frame, ready)?;
+    let ready = in_turn(plan, (shop, pile), (frame, material), ready)?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands
     } else if material > date {
