@@ -61,8 +61,11 @@ pub enum WaitsFor {
         suppliers: Vec<String>,
         /// The first day on which it can be ordered, where that is not today.
         order_from: Option<Date>,
-        /// The last day on which it can be ordered so; `None` where nothing is.
+        /// The last day on which it can be ordered to come then; `None` where nothing is.
         order_by: Option<Date>,
+        /// The last day on which it can be ordered to come in time for the day that the frame
+        /// is due, where that is later.
+        wait_until: Option<Date>,
     },
     /// What was promised before: so many frames a day are made, and no more.
     Hands,
@@ -288,13 +291,30 @@ fn ready(
     } else if material > date {
         let suppliers = suppliers(plan, frame);
         let deadlines = plan.order.deadlines.iter().filter(|of| suppliers.contains(&of.supplier));
-        let order_by = deadlines.filter_map(|of| of.last).min();
+        let in_time = deadlines.filter_map(|of| of.last).min();
+        let order_by = last_order(shop, &suppliers, (date, material)).or(in_time);
+        let wait_until = in_time.filter(|last| order_by.is_some_and(|by| by < *last));
+        let order_by = order_by.min(in_time.or(order_by));
         let order_from = Some(date).filter(|day| *day > today);
-        WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by }
+        WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by, wait_until }
     } else {
         WaitsFor::Bench
     };
     Some((ready, waits_for))
+}
+
+/// The last open day, from one on, on which what all of these suppliers send still comes by
+/// another.
+fn last_order(shop: &Shop, suppliers: &[String], (date, by): (Date, Date)) -> Option<Date> {
+    let next = |day: &Date| shop.settings.days.open.next(day.tomorrow().ok()?);
+    let last = |id: &String| {
+        let supplier = shop.suppliers.get(id)?;
+        let comes = |day: &Date| {
+            supplier.takes_orders(*day) && supplier.arrives(*day).is_some_and(|day| day <= by)
+        };
+        std::iter::successors(Some(date), next).take_while(comes).last()
+    };
+    suppliers.iter().filter_map(last).min()
 }
 
 /// From whom the frame's moulding is bought.
