@@ -9,7 +9,7 @@ use super::pile::Pile;
 use crate::measure::Money;
 use crate::order::{Buyer, arrival};
 use crate::plan::{Awaited, CutStick, Held, HoldReason, Part, Plan, WaitReason, Waiting, Wishes};
-use crate::planner::by_day::by_day;
+use crate::planner::by_day::{apart, by_day};
 use crate::planner::cut_order::few_settings;
 use crate::planner::effort::Effort;
 use crate::planner::elsewhere::Elsewhere;
@@ -231,7 +231,7 @@ impl Morning<'_> {
         let own = effort.with_purse(half);
         let racks: BTreeMap<String, Vec<Placed>> = racks.collect();
         let at_hand = (racks.clone(), Later::new());
-        let mut keeping = Keeping::new((self.shop, work), elsewhere, all, at_hand, own);
+        let mut keeping = Keeping::new((self.shop, work), elsewhere, all.clone(), at_hand, own);
         let stage = loop {
             let (with, tasks) = keeping.work(&tasks);
             let mut decided = keeping.decide(&with, &tasks);
@@ -244,17 +244,16 @@ impl Morning<'_> {
         *effort = effort.with_purse(effort.purse() - half + stage.left);
         self.lay_coming(work, &stage.batches);
         let not_yet: BTreeSet<usize> = stage.unserved.iter().map(|(task, _)| *task).collect();
-        let served: Vec<usize> = tasks.into_iter().filter(|task| !not_yet.contains(task)).collect();
         untouched.extend(stage.untouched);
-        // Where others are ordered for, what is left for them counts as well.
-        let is_all = unserved.len() == served.len();
-        if is_all && served.iter().any(|task| self.is_late(work, *task)) {
+        let is_served = |task| !work.is_chop_only(task) && !not_yet.contains(&task);
+        let mut sets = apart((work, elsewhere), &all, is_served);
+        sets.retain(|served| served.iter().any(|task| self.is_late(work, *task)));
+        if !sets.is_empty() {
             *effort = effort.with_purse(effort.purse() / 2);
             let of = (self.shop, self.plan.date);
-            if let Some((batches, left)) = by_day(of, (work, &served), &racks, *effort) {
-                self.lay_coming(work, &batches);
-                untouched.extend(left);
-            }
+            let (batches, left) = by_day(of, (work, &sets), &racks, stage.batches, *effort);
+            untouched.extend(left);
+            self.lay_coming(work, &batches);
         }
         let is_open = |(task, _): &Unserved| work.is_chop_only(*task) || not_yet.contains(task);
         let (open, served): (Vec<Unserved>, Vec<Unserved>) =

@@ -3,10 +3,12 @@
 //! A day will do as long as what is ordered then comes in time for every frame that is
 //! in time if it is ordered today, and no later than today's for every other that has a
 //! date. The later the order, the later it comes; so days are tried one after the other.
+//! In time is what comes while the bench has its days before the due date, and by the last
+//! day on which the shop has hands for the frame beside all that are due later.
 
 use jiff::civil::Date;
 
-use crate::plan::{Awaited, Order, OrderDeadline};
+use crate::plan::{Awaited, Order, OrderDeadline, last_turns};
 use crate::shop::{Shop, Supplier};
 
 /// A frame copy, and the last day on which what comes from a supplier is in time for it.
@@ -19,8 +21,11 @@ pub(super) fn deadlines(
     order: &Order,
     is_rushed: impl Fn(&str) -> bool,
 ) -> Vec<OrderDeadline> {
+    let turns = last_turns(shop, date);
     let limit = |awaited: &Awaited| -> Option<Date> {
-        let due = shop.frame(&awaited.frame)?.due.map(|due| shop.needed_by(due));
+        let turn = turns.get(&(awaited.frame.as_str(), awaited.copy));
+        let needed = |due| turn.map_or(shop.needed_by(due), |turn| shop.needed_by(due).min(*turn));
+        let due = shop.frame(&awaited.frame)?.due.map(needed);
         let wanted = if is_rushed(&awaited.frame) { Some(date) } else { due };
         wanted.map(|day| awaited.arrives.map_or(day, |arrives| arrives.max(day)))
     };

@@ -25,6 +25,7 @@ pub use promised::{BrokenBy, BrokenPromise};
 pub use pushed::{PushedBack, WhenMade, pushed};
 pub use spare_use::SpareUse;
 pub(crate) use spare_use::with_spares;
+pub(crate) use turns::last_turns;
 pub use wishes::Wishes;
 
 use std::borrow::Cow;

@@ -2,7 +2,6 @@
 
 use jiff::civil::Date;
 
-use super::turns::turns;
 use super::{Bill, HoldReason, Plan, WaitReason, Waiting};
 use crate::shop::{Coming, Frame, Shop};
 
@@ -60,7 +59,7 @@ impl Plan {
     /// The promises that this plan does not keep, in the order of the pile.
     pub fn broken_promises(&self, shop: &Shop) -> Vec<BrokenPromise> {
         let mut broken: Vec<BrokenPromise> = Vec::new();
-        let turns = turns(shop, self.date);
+        let turns = self.turns(shop, &shop.frames, None);
         for frame in shop.frames.iter().filter(|frame| frame.promised) {
             let Some(due) = frame.due else { continue };
             for copy in frame.pending().filter(|_| self.wishes.concerns(frame)) {

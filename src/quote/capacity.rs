@@ -1,8 +1,48 @@
 //! Whether there is a pair of hands for it: frames a day, and the days that are left.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use jiff::civil::Date;
 
-use crate::shop::{Frame, ShopDays};
+use crate::plan::Plan;
+use crate::shop::{Frame, Shop, ShopDays};
+
+/// Days that are tried at the most until each frame has its turn in time.
+const MOST_DAYS: u32 = 60;
+
+/// The first day from `from` on by which a frame has its turn, where its moulding is there on a
+/// day, and nobody else's turn that was in time comes too late for its sake; after many that
+/// are none, the last that was tried. `None` beyond the calendar.
+pub(super) fn in_turn(
+    plan: &Plan,
+    (shop, pile): (&Shop, &[Frame]),
+    (frame, material): (&Frame, Date),
+    from: Date,
+) -> Option<Date> {
+    let days = &shop.settings.days;
+    if days.frames_a_day.is_none() {
+        return Some(from);
+    }
+    let late = |frames: &[Frame]| -> BTreeSet<(String, u32)> {
+        let due: BTreeMap<&str, Option<Date>> =
+            frames.iter().map(|frame| (frame.id.as_str(), frame.due)).collect();
+        let turns = plan.turns(shop, frames, Some((&frame.id, material))).into_iter();
+        let late = turns.filter(|((id, _), turn)| due[id].is_some_and(|due| *turn > due));
+        late.map(|((id, copy), _)| (id.to_owned(), copy)).collect()
+    };
+    let mut frames: Vec<Frame> = pile.iter().filter(|of| of.id != frame.id).cloned().collect();
+    let before = late(&frames);
+    frames.push(Frame { promised: true, ..frame.clone() });
+    let mut day = from;
+    for _ in 0..MOST_DAYS {
+        frames.last_mut()?.due = Some(day);
+        if late(&frames).is_subset(&before) {
+            break;
+        }
+        day = days.open.next(day.tomorrow().ok()?)?;
+    }
+    Some(day)
+}
 
 /// The first day on which so many frames can be made whose moulding comes on a day: before it no
 /// hands are of use to them. `None` beyond the calendar.

@@ -149,8 +149,10 @@ pub fn quote(
     limits: Limits,
     alone: bool,
 ) -> Result<Quote, Vec<Fault>> {
-    let without_ticket = wish.without_ticket(shop);
-    let shop = without_ticket.as_ref().unwrap_or(shop);
+    let mut asked = wish.without_ticket(shop).unwrap_or_else(|| shop.clone());
+    // Once the frame is on the pile, what is on order is for nobody in particular.
+    asked.frames.iter_mut().for_each(|frame| frame.progress.ordered.clear());
+    let shop = &asked;
     let frame = wish.frame(shop);
     let (whole, pile) = (shop, &shop.frames);
     let mut shop = with_job(related::related(shop, &frame), wish, &frame);
@@ -169,7 +171,9 @@ pub fn quote(
         if quote.margin.is_some() && is_filled {
             quote.margin = Some(margin::bare(shop, &quote.frame, date, &unwatched)?);
         }
-        if let Some(promise) = quote.promise.as_mut().filter(|of| !of.ask_first.is_empty()) {
+        let is_asked =
+            |of: &&mut Promise| !of.ask_first.is_empty() || of.may_be_refused(whole, &frame);
+        if let Some(promise) = quote.promise.as_mut().filter(is_asked) {
             let mut whole = with_job(whole.clone(), wish, &frame);
             whole.settings.days.patience = None;
             promise.ask_first =

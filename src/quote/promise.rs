@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 
-use super::capacity::{free_day, hands_from};
+use super::capacity::{free_day, hands_from, in_turn};
 use super::once_ordered::once_ordered;
 use crate::job::joining::may_be_loaded;
 use crate::measure::Length;
@@ -61,11 +61,26 @@ pub enum WaitsFor {
         suppliers: Vec<String>,
         /// The first day on which it can be ordered, where that is not today.
         order_from: Option<Date>,
-        /// The last day on which it can be ordered so; `None` where nothing is.
+        /// The last day on which it can be ordered to come then; `None` where nothing is.
         order_by: Option<Date>,
+        /// The last day on which it can be ordered to come in time for the day that the frame
+        /// is due, where that is later.
+        wait_until: Option<Date>,
     },
     /// What was promised before: so many frames a day are made, and no more.
     Hands,
+}
+
+impl Promise {
+    /// Whether moulding that is bought for the frame might, with all else that the shop lacks,
+    /// be in an order that its supplier refuses.
+    pub(super) fn may_be_refused(&self, shop: &Shop, frame: &Frame) -> bool {
+        let WaitsFor::Moulding { suppliers, .. } = &self.waits_for else { return false };
+        let is_own = |offer: &&Offer| frame.layers.iter().any(|of| of.moulding == offer.moulding);
+        let mut sellers = shop.offers.iter().filter(is_own).map(|offer| &offer.supplier);
+        !suppliers.is_empty()
+            && sellers.any(|id| shop.suppliers.get(id).is_some_and(|of| of.refuses))
+    }
 }
 
 /// The plan with a frame, and what can be promised.
@@ -204,8 +219,9 @@ fn from_day(
     }
 }
 
-/// Of those who refuse what is ordered for a frame and what shares its moulding, the ones who
-/// refuse it also with all that is ordered for the whole pile.
+/// Of those who refuse what is ordered for a frame, the ones who do with all that is ordered
+/// for the whole pile: what shares its moulding may be enough for an order by itself where all
+/// is not, and the other way round.
 pub(super) fn ask_first(
     shop: &Shop,
     frame: &Frame,
@@ -220,7 +236,8 @@ pub(super) fn ask_first(
     wider.frames.push(frame.clone());
     let with = plan(&wider, from.unwrap_or(today), limits)?.into_inner();
     let ready = ready(shop, (&shop.frames, today), &with, frame);
-    match ready.is_some_and(|(ready, _)| ready <= promise.ready) {
+    let wanted = frame.due.map_or(promise.ready, |due| due.max(promise.ready));
+    match ready.is_some_and(|(ready, _)| ready <= wanted) {
         true => Ok(with.refusing(shop, &frame.id, None)),
         // What is promised is the other plan.
         false => Ok(promise.ask_first.clone()),
@@ -268,18 +285,36 @@ fn ready(
     }
     made = made.max(hands_from(days, frame.copies, material)?);
     let ready = free_day(days, pile, frame.copies, (today, made))?;
+    let ready = in_turn(plan, (shop, pile), (frame, material), ready)?;
     let waits_for = if ready > days.open.next(made)? {
         WaitsFor::Hands
     } else if material > date {
         let suppliers = suppliers(plan, frame);
         let deadlines = plan.order.deadlines.iter().filter(|of| suppliers.contains(&of.supplier));
-        let order_by = deadlines.filter_map(|of| of.last).min();
+        let in_time = deadlines.filter_map(|of| of.last).min();
+        let order_by = last_order(shop, &suppliers, (date, material)).or(in_time);
+        let wait_until = in_time.filter(|last| order_by.is_some_and(|by| by < *last));
+        let order_by = order_by.min(in_time.or(order_by));
         let order_from = Some(date).filter(|day| *day > today);
-        WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by }
+        WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by, wait_until }
     } else {
         WaitsFor::Bench
     };
     Some((ready, waits_for))
+}
+
+/// The last open day, from one on, on which what all of these suppliers send still comes by
+/// another.
+fn last_order(shop: &Shop, suppliers: &[String], (date, by): (Date, Date)) -> Option<Date> {
+    let next = |day: &Date| shop.settings.days.open.next(day.tomorrow().ok()?);
+    let last = |id: &String| {
+        let supplier = shop.suppliers.get(id)?;
+        let comes = |day: &Date| {
+            supplier.takes_orders(*day) && supplier.arrives(*day).is_some_and(|day| day <= by)
+        };
+        std::iter::successors(Some(date), next).take_while(comes).last()
+    };
+    suppliers.iter().filter_map(last).min()
 }
 
 /// From whom the frame's moulding is bought.

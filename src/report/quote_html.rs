@@ -26,7 +26,7 @@ pub fn sheet(quotes: &[Quote], asked: Option<Date>, today: Date, shop: &Shop) ->
     );
     for quote in quotes {
         let ready = match (&quote.promise, asked) {
-            (Some(_), _) if !quote.made_late(true).is_empty() || !quote.ask_first().is_empty() => {
+            (Some(_), _) if !quote.made_late(false).is_empty() || !quote.ask_first().is_empty() => {
                 "ask us".to_owned()
             }
             (Some(promise), Some(asked)) if promise.ready <= asked => {

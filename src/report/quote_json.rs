@@ -129,12 +129,13 @@ fn waits_for(waits_for: &WaitsFor) -> Value {
     match waits_for {
         WaitsFor::Bench => json!({"what": "bench"}),
         WaitsFor::Hands => json!({"what": "hands"}),
-        WaitsFor::Moulding { arrives, suppliers, order_from, order_by } => json!({
+        WaitsFor::Moulding { arrives, suppliers, order_from, order_by, wait_until } => json!({
             "what": "moulding",
             "arrives": arrives.to_string(),
             "suppliers": suppliers,
             "order_from": order_from.map(|day| day.to_string()),
             "order_by": order_by.map(|day| day.to_string()),
+            "wait_until": wait_until.map(|day| day.to_string()),
         }),
     }
 }

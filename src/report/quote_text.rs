@@ -267,7 +267,7 @@ fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
         WaitsFor::Moulding { arrives, suppliers, .. } if suppliers.is_empty() => {
             parts.push(format!("its moulding is on its way, for {}", day(*arrives, today)));
         }
-        WaitsFor::Moulding { arrives, suppliers, order_from, order_by } => {
+        WaitsFor::Moulding { arrives, suppliers, order_from, order_by, .. } => {
             let offs = suppliers.iter().filter_map(|id| shop.suppliers.get(id)?.cut_off);
             let off = offs.min().map(|time| format!(" {}", order_words::clock(time)));
             let off = off.unwrap_or_default();
@@ -288,6 +288,12 @@ fn ready(quote: &Quote, today: Date, shop: &Shop) -> String {
             .push("until then there are as many frames to make as are made in a day".to_owned()),
     }
     parts.push(format!("ready {}", day(promise.ready, today)));
+    if let (WaitsFor::Moulding { wait_until: Some(last), .. }, Some(due)) =
+        (&promise.waits_for, quote.frame.due)
+    {
+        let (due, last) = (day(due, today), day(*last, today));
+        parts.push(format!("for {due} it can be ordered until {last}"));
+    }
     if let Some(sooner) = quote.sooner {
         parts.push(format!("{} would be possible, but makes others late", day(sooner, today)));
     }

@@ -3,9 +3,11 @@
 use std::path::Path;
 
 use longpoint::book::{Book, Delivery};
-use longpoint::measure::Length;
+use longpoint::measure::{Length, Mitre};
 use longpoint::morning::plan_as_wished;
 use longpoint::plan::{Plan, WaitReason, Wishes};
+use longpoint::quote::{Wish, WishedLayer, quote};
+use longpoint::shop::{Coming, Stick};
 use longpoint::verify::verify;
 use proptest::prelude::*;
 
@@ -183,6 +185,42 @@ fn a_false_word_about_what_is_on_order_is_found() {
     }
 }
 
+/// Each stick on order is enough for one frame. The first that comes is for the frame that is
+/// due first, whatever else there is to order; the other was late by a day.
+#[test]
+fn what_comes_first_is_for_whoever_is_due_first_whatever_else_is_ordered() {
+    let frames = "frame,moulding,width,height,copies,due,match\n1,ASH,16,20,1,2026-03-13,any\n\
+                  2,ASH,16,20,1,2026-03-14,any\n";
+    let others = ["", "3,OAK,16,20,1,2026-03-30,any\n", "3,ASH,16,20,1,,any\n"];
+    for (other, days) in others.into_iter().flat_map(|of| [(of, [12, 13]), (of, [13, 12])]) {
+        let mut shop = read(&buying(&format!("{frames}{other}"), "stick,moulding,length\n"));
+        shop.coming = days.into_iter().enumerate().map(|(place, day)| coming(place, day)).collect();
+        let plan = plan(&shop);
+        let arrives = |frame: &str| {
+            let mut awaited = plan.order.awaited.iter();
+            awaited.find(|awaited| awaited.frame == frame).and_then(|awaited| awaited.arrives)
+        };
+        let day = |day| Some(jiff::civil::date(2026, 3, day));
+        assert_eq!((arrives("1"), arrives("2")), (day(12), day(13)), "{other} {days:?}");
+        assert_eq!(plan.order.lines.is_empty(), other.is_empty());
+    }
+}
+
+/// A stick of ash that is enough for one frame of 16 by 20 in, on order until a day of March.
+fn coming(place: usize, day: i8) -> Coming {
+    let stick = Stick {
+        id: format!("on-order-{place}"),
+        moulding: "ASH".to_owned(),
+        length: inches("96"),
+        lot: format!("delivery {day}"),
+        place: String::new(),
+        flaws: Vec::new(),
+        since: None,
+    };
+    let arrives = Some(jiff::civil::date(2026, 3, day));
+    Coming { stick, supplier: "CORM".to_owned(), arrives, at_bench: false }
+}
+
 /// A shop that writes down no offers buys from wherever; what it has on order
 /// counts just the same.
 #[test]
@@ -316,4 +354,32 @@ fn a_promise_on_what_nobody_knows_when_it_comes_is_not_kept() {
     assert_eq!(said(dir.path(), &expect).1, Some(0));
     let words = plan("2026-11-26");
     assert!(words.contains(&format!("{broken}nobody knows when its moulding comes")), "{words}");
+}
+
+/// Two frames have the stick on the rack and the one that is on order. A third that takes the
+/// rack's makes one of them late, since another stick comes a day too late by now; as long as
+/// the order was the last that happened, that one counted as ordered for, and nobody was told.
+#[test]
+fn a_quote_does_not_take_what_others_were_ordered_for_in_silence() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,moulding,width,height,copies,due,match\n1,OAK,16,20,2,2026-03-18,any\n";
+    let files = buying(frames, "stick,moulding,length\nR-1,OAK,100\n");
+    let mut book = begin(dir.path(), &files);
+    assert_eq!(order(&mut book).len(), 1);
+    let shop = book.snapshot().unwrap().shop;
+    assert!(!shop.frames[0].progress.ordered.is_empty());
+    let layer = WishedLayer { moulding: "OAK".to_owned(), gap: Length::ZERO, match_: None };
+    let wish = Wish {
+        layers: vec![layer],
+        width: inches("16"),
+        height: inches("20"),
+        mitre: Mitre::SQUARE,
+        copies: 1,
+        due: Some(jiff::civil::date(2026, 3, 12)),
+        job: None,
+    };
+    let next_day = jiff::civil::date(2026, 3, 10);
+    let quote = quote(&shop, &wish, next_day, limits(), false).unwrap();
+    assert!(quote.can_be_promised(wish.due) && !quote.suits_all(wish.due));
+    assert_eq!(quote.made_late(false), ["1"]);
 }

@@ -85,6 +85,24 @@ fn a_ticket_that_is_cancelled_leaves_word_of_what_is_on_order() {
     assert!(text.contains(words) && text.contains("order shop.book --drop 1"), "{text}");
 }
 
+/// Two of the three sticks of a line were for the ticket: neither the line nor one stick of it is
+/// what is not needed.
+#[test]
+fn what_a_cancelled_ticket_had_on_order_is_given_up_by_itself() {
+    let dir = tempfile::tempdir().unwrap();
+    let frames = "frame,moulding,width,height,copies,due,match\n1,ASH,16,20,2,2026-03-20,any\n\
+                  2,ASH,16,20,1,2026-03-20,any\n";
+    let mut book = begin(dir.path(), &buying(frames, BARE));
+    let lines = order(&mut book);
+    assert_eq!(lines.iter().map(|line| line.pieces).collect::<Vec<_>>(), [3]);
+    drop(book);
+    let (text, _) = said(dir.path(), "cancel shop.book 1 --at 2026-03-10T09:00");
+    let words = "On order for nobody now: 2 sticks of line 1";
+    assert!(text.contains(words) && text.contains("--drop 1=2\" gives up no more"), "{text}");
+    let (text, code) = said(dir.path(), "order shop.book --drop 1=2 --at 2026-03-10T09:01");
+    assert!(code == Some(0) && text.contains("Without it nothing comes later"), "{text}");
+}
+
 /// A frame whose fillet a supplier chops was cancelled: its chop was still "for 9", and turned
 /// the cancelled copies into ones that had come.
 #[test]

@@ -77,10 +77,10 @@ fn a_frame_with_nothing_else_pending_costs_its_goods() {
     let saturday = jiff::civil::date(2026, 11, 28);
     // It is due on Sunday, the first day on which it can be ready: today is the last day.
     let order_by = Some(today());
-    let order_from = None;
+    let (order_from, wait_until) = (None, None);
     assert_eq!(
         comes,
-        WaitsFor::Moulding { arrives: saturday, suppliers: from, order_from, order_by }
+        WaitsFor::Moulding { arrives: saturday, suppliers: from, order_from, order_by, wait_until }
     );
     // 2.08 m of N at 7.00 a metre.
     let near = NearMoulding { moulding: "N".to_owned(), price: None, list: Some(Money(1456)) };

@@ -103,6 +103,23 @@ fn an_order_that_is_large_enough_with_all_else_is_not_refused() {
     assert_eq!((code, said.lines().next()), (0, Some("Yes, Thursday 3 December; 58.00 EUR.")));
 }
 
+/// What shares its moulding would be bought elsewhere; but somebody has to be asked for another
+/// frame anyway, and then this one's moulding is cheaper from them.
+#[test]
+fn an_order_that_is_refused_for_another_frame_is_asked_about_too() {
+    let offers = "SED,BLK-20,length,2000,12.00,stick\nKIN,BLK-20,length,2000,13.00,stick\n\
+                  SED,BLK-32,length,2000,20.00,stick\n";
+    let dir = buying(&format!("{REFUSING}KIN,,,5\n"), offers);
+    let ask = || quote(dir.path(), &[&SIZE[..], &["--due", "2026-12-03"]].concat());
+    let (code, said, _) = ask();
+    assert_eq!((code, said.lines().next()), (0, Some("Yes, Thursday 3 December; 58.00 EUR.")));
+    let other = "frame,moulding,width,height,due,promised,match\n7,BLK-32,400,300,2026-12-09,,\n";
+    fs::write(dir.path().join("frames.csv"), other).unwrap();
+    let (code, said, _) = ask();
+    let perhaps = "Perhaps, Thursday 3 December, if SED takes an order below its minimum";
+    assert!(code == 3 && words(&said).starts_with(perhaps), "{said}");
+}
+
 /// The letters of such an order ask whether it is taken, and ask for no money up to the
 /// minimum.
 #[test]

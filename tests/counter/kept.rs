@@ -73,6 +73,51 @@ fn hands_make_nothing_before_its_moulding_is_there() {
     assert!(ask("4").starts_with("Tuesday 1 December"), "{}", ask("4"));
 }
 
+/// What has its moulding is made while what is due before it has none; one pair of hands is
+/// enough for both.
+#[test]
+fn hands_wait_for_nobody_whose_moulding_is_not_there() {
+    let dir = buying("supplier,lead_days\nSED,5\n", "SED,BLK-20,length,2000,12.00,stick\n");
+    let settings = fs::read_to_string(dir.path().join("shop.toml")).unwrap();
+    write(dir.path(), "shop.toml", &format!("{settings}[days]\nframes_a_day = 1\n"));
+    write(dir.path(), "rack.csv", "stick,moulding,length\nR1,BLK-20,2000\n");
+    let head = "frame,moulding,width,height,copies,due,promised\n";
+    let frames = "7,BLK-20,900,900,,2026-11-25,yes\n8,BLK-20,400,400,,2026-11-25,yes\n";
+    write(dir.path(), "frames.csv", &format!("{head}{frames}"));
+    let said = planned(dir.path(), &[]);
+    assert!(said.contains("not kept: 7: its moulding comes 2026-11-30"), "{said}");
+    assert!(!said.contains("not kept: 8"), "{said}");
+    // Of three whose moulding comes on Monday the last is made on Wednesday.
+    write(dir.path(), "rack.csv", "stick,moulding,length\n");
+    write(dir.path(), "frames.csv", &format!("{head}7,BLK-20,400,400,2,2026-12-01,yes\n"));
+    let ask = ["--moulding", "BLK-20", "--size", "400x400", "--ticket", "9"];
+    let (code, said, _) = quote(dir.path(), &ask);
+    assert!(code == 0 && said.starts_with("Wednesday 2 December"), "{said}");
+    let said = planned(dir.path(), &[]);
+    assert!(!said.contains("PROMISED"), "{said}");
+}
+
+/// Six copies at two a day take the 1st, the 2nd and the 3rd: their moulding is wanted on the
+/// 1st, though it would be time enough for the bench on the 2nd.
+#[test]
+fn an_order_waits_no_longer_than_there_are_hands() {
+    let dir = buying("supplier,lead_days\nSED,2\n", "SED,BLK-20,length,2000,12.00,stick\n");
+    let settings = fs::read_to_string(dir.path().join("shop.toml")).unwrap();
+    let head = "frame,moulding,width,height,copies,due,promised\n";
+    write(dir.path(), "frames.csv", &format!("{head}7,BLK-20,400,400,6,2026-12-03,yes\n"));
+    let waits = |each: &str| {
+        write(dir.path(), "shop.toml", &format!("{settings}[days]\n{each}\n"));
+        words(&planned(dir.path(), &[]))
+    };
+    let said = waits("bench_days = 1");
+    assert!(said.contains("Can wait until Mon 2026-11-30 (arrives 2026-12-02)"), "{said}");
+    let said = waits("frames_a_day = 2");
+    assert!(said.contains("Can wait until Sun 2026-11-29 (arrives 2026-12-01)"), "{said}");
+    // Enough for all on one day.
+    let said = waits("frames_a_day = 6");
+    assert!(said.contains("Can wait until Mon 2026-11-30 (arrives 2026-12-02)"), "{said}");
+}
+
 /// The shop was closed after the day was promised.
 #[test]
 fn a_promised_day_on_which_the_shop_is_closed_by_now_is_said_first() {

@@ -75,11 +75,15 @@ fn line_words(book: &Path, shop: &Shop, (line, idle): (&PlacedLine, usize)) -> S
     // Customers look over the counter.
     let what = either(&what(shop, line), &goods(shop, line));
     let from = report::words::from(shop, &line.supplier);
+    let is_all = u32::try_from(idle).is_ok_and(|idle| idle >= line.to_come());
+    let (some, gives) = match (is_all, line.form.as_str()) {
+        (true, _) => (String::new(), "gives the line up"),
+        (false, "length") => (format!("={idle}"), "gives up no more than that"),
+        // Of boxes whoever reads it knows how many that are.
+        (false, _) => ("=1".to_owned(), "gives up one of it"),
+    };
     let drop = either(
-        &format!(
-            "; \"longpoint order {} --drop {number}\" gives the line up, --drop {number}=1 one of it",
-            book.display()
-        ),
+        &format!("; \"longpoint order {} --drop {number}{some}\" {gives}", book.display()),
         "; GIVE UP under Orders gives the line up, or some of it",
     );
     format!(

@@ -33,10 +33,13 @@ pub struct CancelArgs {
 /// [`WrongInput`](crate::cli::exit::WrongInput) if there is nothing to cancel.
 pub fn run(args: &CancelArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
-    let (stamp, today) = (args.signed.stamp()?, args.signed.date(None)?);
+    let stamp = args.signed.stamp()?;
     let lines = done(book.lines_for(&args.frame))?;
-    let plan =
-        |book: &Book| planned(&done(book.snapshot())?, today, &Wishes::default(), args.search);
+    let plan = |book: &Book| {
+        let mut snapshot = done(book.snapshot())?;
+        snapshot.shop = snapshot.shop.at(stamp.at.date(), stamp.at.time());
+        planned(&snapshot, stamp.at.date(), &Wishes::default(), args.search)
+    };
     // Only what is on order of its mouldings is worth the time of a plan with it and without.
     let before = if lines.is_empty() { None } else { Some(plan(&book)?) };
     let cancelled = done(book.cancel(&args.frame, args.copy, &stamp))?;

@@ -3,11 +3,11 @@
 use std::io::Write;
 use std::path::Path;
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 
 use crate::book::{Book, BookError, Snapshot, TRIES};
 use crate::cli::exit::{WrongInput, plan_stands};
-use crate::cli::{effort, progress, threads};
+use crate::cli::{clock, effort, progress, threads};
 use crate::morning::plan_telling;
 use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
@@ -43,16 +43,17 @@ pub(in crate::cli) fn open_book(path: &Path) -> anyhow::Result<Book> {
     Ok(book)
 }
 
-/// Plans on a snapshot, while others may write, and tries again as long as
-/// somebody did.
+/// Plans a day, from a time of it on where one is known, on a snapshot, while others may
+/// write, and tries again as long as somebody did.
 pub(super) fn on_snapshot<T>(
     book: &mut Book,
     wishes: &dyn Fn(&Snapshot) -> anyhow::Result<Wishes>,
-    (date, search): (Date, effort::SearchOptions),
+    ((date, time), search): ((Date, Option<Time>), effort::SearchOptions),
     mut then: impl FnMut(&mut Book, &Snapshot, Verified<Plan>) -> Result<T, BookError>,
 ) -> anyhow::Result<T> {
     while_others_write(book, |book| {
-        let snapshot = done(book.snapshot())?;
+        let mut snapshot = done(book.snapshot())?;
+        snapshot.shop = clock::at(snapshot.shop, date, time);
         let wishes = wishes(&snapshot)?;
         let plan = planned(&snapshot, date, &wishes, search)?;
         Ok(then(book, &snapshot, plan))

@@ -45,9 +45,11 @@ pub fn run(args: &TakeArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let wishes = |snapshot: &crate::book::Snapshot| Ok(args.wished.of(&snapshot.shop)?);
     let stamp = args.signed.stamp()?;
-    let date = args.signed.date(args.today)?;
+    // A day that is asked for by itself is before every cut-off.
+    let now = || (stamp.at.date(), Some(stamp.at.time()));
+    let morning = args.today.map_or_else(now, |today| (today, None));
     let (shop, taken) =
-        on_snapshot(&mut book, &wishes, (date, args.search), |book, snapshot, plan| {
+        on_snapshot(&mut book, &wishes, (morning, args.search), |book, snapshot, plan| {
             let taken = book.take(snapshot, &plan, &stamp)?;
             Ok((snapshot.shop.clone(), taken))
         })?;

@@ -5,18 +5,21 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::fault::{Faults, FileFault};
 use super::list_mistake::ListMistake;
 use super::listing::ListedRow;
+use super::offers::steps;
 use super::settings;
 use crate::measure::Worth;
-use crate::shop::Shop;
+use crate::shop::{PriceStep, Shop};
 
-/// A price of a list, for a moulding that the shop has.
+/// A price of a list, for a moulding that the shop has: one row has one for each of its steps,
+/// and one for each chop.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ListedPrice {
     /// The shop's code for it.
     pub moulding: String,
     /// The list's code.
     pub code: String,
-    /// In which form, lengths and boxes, and what the price is for, as the list has it.
+    /// From how many on, in which form, lengths and boxes, and what the price is for, as the
+    /// list has it.
     pub terms: String,
     /// The price; `None` if it cannot be read.
     pub price: Option<Worth>,
@@ -72,23 +75,41 @@ pub fn listed_prices(
         .filter(|offer| !offer.code.is_empty())
         .map(|offer| (offer.code.as_str(), offer.moulding.as_str()))
         .collect();
-    let price = |row: &ListedRow| {
+    let prices = |row: &ListedRow| {
         let code = row.text("code");
         let typed = row.text("moulding");
         let known = |id: &str| shop.mouldings.get(id).map(|moulding| moulding.id.clone());
         let moulding = known(typed)
             .or_else(|| own.get(code).map(|id| (*id).to_owned()))
-            .or_else(|| known(code).filter(|_| typed.is_empty()))?;
-        let terms = ["form", "lengths", "box", "per"].map(|key| row.text(key));
-        let terms = terms.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>();
-        Some(ListedPrice {
-            moulding,
-            code: code.to_owned(),
-            terms: terms.join(", "),
-            price: ground.figures.price(row.text("price")).ok(),
-        })
+            .or_else(|| known(code).filter(|_| typed.is_empty()));
+        let listed = moulding.map(|moulding| {
+            let terms = ["form", "lengths", "box", "per"].map(|key| row.text(key));
+            let of = |of_price: String, price| {
+                let terms = std::iter::once(of_price.as_str()).chain(terms);
+                let terms = terms.filter(|text| !text.is_empty()).collect::<Vec<_>>();
+                let (moulding, code) = (moulding.clone(), code.to_owned());
+                ListedPrice { moulding, code, terms: terms.join(", "), price }
+            };
+            let price = of(String::new(), ground.figures.price(row.text("price")).ok());
+            let fee = Some(row.text("fee")).filter(|text| !text.is_empty());
+            let fee = fee.map(|text| of("each chop".to_owned(), ground.figures.price(text).ok()));
+            let more = match row.text("steps") {
+                "" => Vec::new(),
+                text => steps(text, &ground.figures).map_or_else(
+                    |_| vec![of("for more".to_owned(), None)],
+                    |steps| {
+                        let step = |of_more: PriceStep| {
+                            of(format!("from {}", of_more.from), Some(of_more.price))
+                        };
+                        steps.into_iter().map(step).collect()
+                    },
+                ),
+            };
+            [price].into_iter().chain(more).chain(fee)
+        });
+        listed.into_iter().flatten()
     };
-    Ok(listing.rows.iter().filter_map(price).collect())
+    Ok(listing.rows.iter().flat_map(prices).collect())
 }
 
 /// What changed from the old list to the new.

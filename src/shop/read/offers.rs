@@ -366,7 +366,7 @@ fn lengths(text: &str, sold: Option<FormWord>, figures: &ReadingUnits) -> Result
 
 /// Prices that change as the count rises. They should fall; one that does not is
 /// taken as it stands and pointed out.
-fn steps(text: &str, figures: &ReadingUnits) -> Result<Vec<PriceStep>, Mistake> {
+pub(super) fn steps(text: &str, figures: &ReadingUnits) -> Result<Vec<PriceStep>, Mistake> {
     // What a price list has of them is none.
     if text.eq_ignore_ascii_case("none") {
         return Ok(Vec::new());

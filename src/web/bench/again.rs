@@ -245,7 +245,8 @@ pub(super) async fn taken(State(site): State<Arc<Site>>, press: Press) -> Respon
             if let Some(why) = planned_already(site)? {
                 return Err(BookError::Wrong(why));
             }
-            let snapshot = site.look(Book::snapshot)?;
+            let mut snapshot = site.look(Book::snapshot)?;
+            snapshot.shop = snapshot.shop.at(stamp.at.date(), stamp.at.time());
             let plan = bounds.morning(&snapshot.shop, stamp.at.date(), &wishes)?;
             let taken: Taken = site.write(|book| book.take(&snapshot, &plan, stamp))?;
             Ok(words::taken_words(&taken))
