@@ -46,8 +46,8 @@ impl Plan {
         let (mut turns, mut ready) = (Turns::new(), BinaryHeap::new());
         let mut day = days.open.next(self.date);
         while let Some(open) = day {
-            while let Some((_, urgency)) = dated.pop_if(|(from, _)| *from <= open) {
-                ready.push(Reverse(urgency));
+            while dated.last().is_some_and(|(from, _)| *from <= open) {
+                ready.extend(dated.pop().map(|(_, urgency)| Reverse(urgency)));
             }
             for _ in 0..each.max(1) {
                 let Some(Reverse((_, _, place, copy))) = ready.pop() else { break };
