@@ -226,3 +226,27 @@ fn a_list_whose_prices_are_for_another_unit_is_asked_about() {
     assert!(text.contains(odd), "{text}");
     assert!(text.contains("OAK, ft: 4.40, was 4.20, 4.8 % more "), "{text}");
 }
+
+/// Before the cut-off a supplier brings ash in time for the frame that waits for oak too, so
+/// that the stick on the rack is free for another; after it that stick is kept. What was taken
+/// to the bench in the afternoon was planned as if it were still morning.
+#[test]
+fn a_morning_that_is_taken_after_a_cut_off_is_planned_after_it() {
+    let frames = "frame,layer,moulding,width,height,copies,due,match\n\
+                  1,1,ASH,16,20,1,2026-03-18,any\n1,2,OAK,,,,,any\n\
+                  2,1,ASH,16,20,1,2026-04-10,any\n";
+    let rack = "stick,moulding,length\nR-1,ASH,100\n";
+    let suppliers = "supplier,name,lead_days,order_days,cut_off\n\
+                     CORM,Cormorant Mouldings,3,Mon,12:00\nTERN,Tern Timber,8,,\n";
+    let taken = |at: &str| {
+        let dir = tempfile::tempdir().unwrap();
+        let mut files = buying(frames, rack);
+        files.insert("suppliers.csv".to_owned(), suppliers.as_bytes().to_vec());
+        drop(begin(dir.path(), &files));
+        said(dir.path(), &format!("take shop.book --at 2026-03-09T{at}"))
+    };
+    let (text, code) = taken("11:00");
+    assert!(code == Some(0) && text.contains("1 frame today"), "{text}");
+    let (text, code) = taken("17:00");
+    assert!(code == Some(2) && !text.contains("1 frame today"), "{text}");
+}
