@@ -25,7 +25,9 @@ fn the_cut_off_of_the_day_on_which_it_can_be_had_again_is_said_with_the_day() {
     let offer = "SED,BLK-20,length,2000,12.00,stick\n";
     write(dir.path(), "offers.csv", &format!("{OFFERS}{offer}"));
     let (_, said, _) = quote(dir.path(), &[&SIZE[..], &["--due", "2026-12-20"]].concat());
-    assert!(words(&said).contains("December before 12:00; ready"), "{said}");
+    let comes = "if it is ordered from SED today before 12:00; ready Tuesday 1 December; for Sunday \
+                 20 December it can be ordered until Monday 14 December";
+    assert!(words(&said).contains(comes), "{said}");
 }
 
 /// Where nobody has it by the stick any more, nothing was said of what it costs now. 9.00 a
