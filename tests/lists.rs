@@ -385,7 +385,9 @@ fn what_changed_is_told_of_every_step_and_of_chops() {
     let section = format!("{SECTION}steps = \"More\"\nfee = \"Cut\"\n");
     let head = HEAD.trim_end().to_owned() + ",More,Cut\n";
     let list = |more: &str, fee: &str| {
-        format!("{head}ASH-20,Ash,length,96,2.00,,{more},\nBLK-20,Black,chop,,3.00,,,{fee}\n")
+        format!(
+            "{head}ASH-20,Ash,length,96,2.00,,,{more},\nBLK-20,Black,chop,2 .. 60,3.00,,,,{fee}\n"
+        )
     };
     let files = files(&section, &list("1.70 from 100; 1.50 from 500", "0.80"), OFFERS);
     let shop = read_files(&files).unwrap_or_else(|faults| panic!("{faults}"));
@@ -399,7 +401,7 @@ fn what_changed_is_told_of_every_step_and_of_chops() {
     assert_eq!((moved.dearer.len(), moved.cheaper.len(), moved.as_before), (1, 1, 3));
     assert_eq!(one(&moved.dearer[0].0), "ASH-20 from 100, length, 96, ft");
     assert_eq!(moved.dearer[0].1, Worth(80_000));
-    assert_eq!(one(&moved.cheaper[0].0), "BLK-20 each chop, chop, ft");
+    assert_eq!(one(&moved.cheaper[0].0), "BLK-20 each chop, chop, 2 .. 60, ft");
     // Steps that begin elsewhere are others.
     let moved = changes("1.70 from 200", "0.80");
     assert_eq!((moved.gone.len(), moved.new.len(), moved.as_before), (1, 2, 3));

@@ -13,7 +13,7 @@ pub(crate) type Turns<'a> = BTreeMap<(&'a str, u32), Date>;
 
 /// What is made first: the earliest date, of one day what was promised, then as the pile has
 /// it. What is overdue is due today.
-type Urgency = (Date, bool, usize, u32);
+type MadeFirst = (Date, bool, usize, u32);
 
 impl Plan {
     /// The day on which each copy of these frames that has a date is made: none before its
@@ -34,13 +34,13 @@ impl Plan {
         let days = &shop.settings.days;
         let Some(each) = days.frames_a_day else { return Turns::new() };
         let from = self.made_from(shop);
-        let is_there = |(urgency, frame): (Urgency, &'a Frame)| {
+        let is_there = |(urgency, frame): (MadeFirst, &'a Frame)| {
             let other = other.filter(|(id, _)| *id == frame.id).map(|(_, day)| Some(day));
             let planned = || from.get(&(frame.id.as_str(), urgency.3)).copied();
             let day = other.or_else(planned).unwrap_or(Some(self.date))?;
             Some((day.max(self.date), urgency))
         };
-        let mut dated: Vec<(Date, Urgency)> =
+        let mut dated: Vec<(Date, MadeFirst)> =
             dated(frames, self.date).filter_map(is_there).collect();
         dated.sort_unstable_by_key(|one| Reverse(*one));
         let (mut turns, mut ready) = (Turns::new(), BinaryHeap::new());
@@ -89,7 +89,7 @@ pub(crate) fn last_turns(shop: &Shop, today: Date) -> Turns<'_> {
     let ShopDays { open, frames_a_day, .. } = &shop.settings.days;
     let mut turns = Turns::new();
     let Some(each) = frames_a_day.map(|each| each.max(1)) else { return turns };
-    let mut dated: Vec<(Urgency, &Frame)> = dated(&shop.frames, today).collect();
+    let mut dated: Vec<(MadeFirst, &Frame)> = dated(&shop.frames, today).collect();
     dated.sort_unstable_by_key(|(urgency, _)| Reverse(*urgency));
     let (mut day, mut made) = (Date::MAX, 0);
     for ((due, .., copy), frame) in dated {
@@ -103,7 +103,7 @@ pub(crate) fn last_turns(shop: &Shop, today: Date) -> Turns<'_> {
 }
 
 /// Every copy that is yet to be made and has a date.
-fn dated<'a>(frames: &'a [Frame], today: Date) -> impl Iterator<Item = (Urgency, &'a Frame)> {
+fn dated<'a>(frames: &'a [Frame], today: Date) -> impl Iterator<Item = (MadeFirst, &'a Frame)> {
     let dated = |(place, frame): (usize, &'a Frame)| Some((place, frame, frame.due?));
     let dated = frames.iter().enumerate().filter_map(dated);
     dated.flat_map(move |(place, frame, due)| {

@@ -568,6 +568,8 @@ struct PieceOfJob {
     height: Option<Mm>,
     opening: Option<SizeMm>,
     count: u32,
+    /// Whether it is ordered to its size, as toughened glass is, and never cut.
+    made_to_size: bool,
 }
 
 /// How it hangs.
