@@ -3,12 +3,11 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::opened::{done, open_book, planned, say};
+use super::opened::{done, morning, open_book, say};
 use super::signed::{Signed, code};
 use crate::book::Book;
 use crate::book::words::{cancelled_words, idle_words};
 use crate::cli::effort;
-use crate::plan::Wishes;
 
 /// What `longpoint cancel` is told.
 #[derive(Debug, clap::Args)]
@@ -35,18 +34,14 @@ pub fn run(args: &CancelArgs, out: &mut dyn Write) -> anyhow::Result<()> {
     let mut book = open_book(&args.book)?;
     let stamp = args.signed.stamp()?;
     let lines = done(book.lines_for(&args.frame))?;
-    let plan = |book: &Book| {
-        let mut snapshot = done(book.snapshot())?;
-        snapshot.shop = snapshot.shop.at(stamp.at.date(), stamp.at.time());
-        planned(&snapshot, stamp.at.date(), &Wishes::default(), args.search)
-    };
+    let plan = |book: &Book| morning(book, &stamp, args.search);
     // Only what is on order of its mouldings is worth the time of a plan with it and without.
     let before = if lines.is_empty() { None } else { Some(plan(&book)?) };
     let cancelled = done(book.cancel(&args.frame, args.copy, &stamp))?;
     let shop = done(book.shop())?;
     say(out, &cancelled_words((&args.book, &args.frame), &shop, &cancelled))?;
-    if let Some(before) = before {
-        let after = plan(&book)?;
+    if let Some((_, before)) = before {
+        let (_, after) = plan(&book)?;
         say(out, &idle_words((&args.book, &shop), &lines, (&before, &after)))?;
     }
     Ok(())

@@ -5,12 +5,13 @@ use std::path::Path;
 
 use jiff::civil::{Date, Time};
 
-use crate::book::{Book, BookError, Snapshot, TRIES};
+use crate::book::{Book, BookError, Snapshot, Stamp, TRIES};
 use crate::cli::exit::{WrongInput, plan_stands};
 use crate::cli::{clock, effort, progress, threads};
 use crate::morning::plan_telling;
 use crate::plan::{Plan, Wishes};
 use crate::report::text::paged;
+use crate::shop::Shop;
 use crate::verify::Verified;
 
 /// Writes words in lines of at most eighty columns.
@@ -87,4 +88,16 @@ pub(super) fn planned(
         pool.install(|| plan_telling(shop, date, wishes, search.limits(), told))
     });
     plan_stands(plan)
+}
+
+/// The plan of what stands in the book at the time of a step, and its shop.
+pub(super) fn morning(
+    book: &Book,
+    stamp: &Stamp,
+    search: effort::SearchOptions,
+) -> anyhow::Result<(Shop, Verified<Plan>)> {
+    let mut snapshot = done(book.snapshot())?;
+    snapshot.shop = snapshot.shop.at(stamp.at.date(), stamp.at.time());
+    let plan = planned(&snapshot, stamp.at.date(), &Wishes::default(), search)?;
+    Ok((snapshot.shop, plan))
 }

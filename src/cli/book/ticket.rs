@@ -3,16 +3,14 @@
 use std::io::Write;
 use std::path::PathBuf;
 
-use super::opened::{done, open_book, planned, say};
+use super::opened::{done, morning, open_book, say};
 use super::signed::{Signed, code};
+use crate::book::Book;
 use crate::book::words::{price_words, promise_words, ticket_words};
-use crate::book::{Book, Stamp};
+use crate::cli::effort;
 use crate::cli::exit::WrongInput;
-use crate::cli::{clock, effort};
-use crate::plan::{Plan, Wishes};
 use crate::quote::another_size;
-use crate::shop::{Shop, read_day};
-use crate::verify::Verified;
+use crate::shop::read_day;
 
 /// What `longpoint ticket` is told.
 #[derive(Debug, clap::Args)]
@@ -72,16 +70,4 @@ pub fn run(args: &TicketArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         say(out, &promise_words((&earlier, &*before), (&now, &*after), frame))?;
     }
     Ok(())
-}
-
-/// The plan of what stands in the book at the time of a step, and its shop.
-fn morning(
-    book: &Book,
-    stamp: &Stamp,
-    search: effort::SearchOptions,
-) -> anyhow::Result<(Shop, Verified<Plan>)> {
-    let mut snapshot = done(book.snapshot())?;
-    snapshot.shop = clock::at(snapshot.shop, stamp.at.date(), Some(stamp.at.time()));
-    let plan = planned(&snapshot, stamp.at.date(), &Wishes::default(), search)?;
-    Ok((snapshot.shop, plan))
 }
