@@ -55,12 +55,10 @@ fn deadline(shop: &Shop, supplier: &Supplier, date: Date, limit: Option<LastDay>
         (None, None) => (None, None),
         (limit, _) => {
             let is_in_time = |arrives: Date| limit.is_none_or(|(until, _)| arrives <= until);
-            let next = |day: &Date| open.next(day.tomorrow().ok()?);
-            let days = std::iter::successors(Some(date), next);
-            let will_do = |day: &Date| arrives(*day).is_some_and(is_in_time);
-            let last = days.take_while(will_do).last().unwrap_or(date);
+            let last = supplier.last_order(open, date, is_in_time).unwrap_or(date);
+            let next = last.tomorrow().ok().and_then(|day| open.next(day));
             // Where their terms end first, no frame is the reason.
-            let ends = next(&last).is_none_or(|day| !supplier.takes_orders(day));
+            let ends = next.is_none_or(|day| !supplier.takes_orders(day));
             (Some(last), limit.filter(|_| !ends).map(|(_, of)| (of.frame.clone(), of.copy)))
         }
     };

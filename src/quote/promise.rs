@@ -9,7 +9,7 @@ use crate::job::joining::may_be_loaded;
 use crate::measure::Length;
 use crate::morning::plan;
 use crate::plan::{HoldReason, Plan};
-use crate::shop::{Form, Frame, Lengths, Offer, Shop};
+use crate::shop::{Form, Frame, Lengths, Offer, Shop, Supplier};
 use crate::solve::Limits;
 use crate::verify::Fault;
 
@@ -292,29 +292,16 @@ fn ready(
         let suppliers = suppliers(plan, frame);
         let deadlines = plan.order.deadlines.iter().filter(|of| suppliers.contains(&of.supplier));
         let in_time = deadlines.filter_map(|of| of.last).min();
-        let order_by = last_order(shop, &suppliers, (date, material)).or(in_time);
-        let wait_until = in_time.filter(|last| order_by.is_some_and(|by| by < *last));
-        let order_by = order_by.min(in_time.or(order_by));
+        let terms = suppliers.iter().filter_map(|id| shop.suppliers.get(id));
+        let last = |of: &Supplier| of.last_order(&days.open, date, |day| day <= material);
+        let order_by = terms.filter_map(last).chain(in_time).min();
+        let wait_until = in_time.filter(|last| Some(*last) > order_by);
         let order_from = Some(date).filter(|day| *day > today);
         WaitsFor::Moulding { arrives: material, suppliers, order_from, order_by, wait_until }
     } else {
         WaitsFor::Bench
     };
     Some((ready, waits_for))
-}
-
-/// The last open day, from one on, on which what all of these suppliers send still comes by
-/// another.
-fn last_order(shop: &Shop, suppliers: &[String], (date, by): (Date, Date)) -> Option<Date> {
-    let next = |day: &Date| shop.settings.days.open.next(day.tomorrow().ok()?);
-    let last = |id: &String| {
-        let supplier = shop.suppliers.get(id)?;
-        let comes = |day: &Date| {
-            supplier.takes_orders(*day) && supplier.arrives(*day).is_some_and(|day| day <= by)
-        };
-        std::iter::successors(Some(date), next).take_while(comes).last()
-    };
-    suppliers.iter().filter_map(last).min()
 }
 
 /// From whom the frame's moulding is bought.

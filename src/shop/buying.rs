@@ -188,6 +188,21 @@ impl Supplier {
         self.order_by.is_none_or(|last| self.goes_out(date).is_some_and(|day| day <= last))
     }
 
+    /// Until when an order can wait so that it arrives in time on these terms: the last of the
+    /// first day and the open days after it. `None` if that of the first day does not. The later
+    /// an order, the later it arrives; so days are tried one after the other.
+    pub fn last_order(
+        &self,
+        open: &Days,
+        first: Date,
+        is_in_time: impl Fn(Date) -> bool,
+    ) -> Option<Date> {
+        let will_do =
+            |day: &Date| self.takes_orders(*day) && self.arrives(*day).is_some_and(&is_in_time);
+        let next = |day: &Date| open.next(day.tomorrow().ok()?);
+        std::iter::successors(Some(first), next).take_while(will_do).last()
+    }
+
     /// Whether an order at this time of a day is too late to go out on it: it goes out before
     /// their cut-off, not at it.
     pub fn is_past(&self, time: Time) -> bool {
